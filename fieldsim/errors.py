@@ -1,0 +1,76 @@
+"""The project's exceptions: what a user did wrong, and how to mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+__all__ = ["Fault", "FieldsimError", "InputError", "faults_of"]
+
+
+class FieldsimError(Exception):
+    """Base of every error that fieldsim raises on purpose."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing wrong with the input, said so that it can be mended.
+
+    Parameters
+    ----------
+    file : str
+        File the fault is in, or a word for where the input came from.
+    field : str
+        Path of the field in that file, as ``fields.north.area`` or ``line 7, at_least_90``.
+    value : str
+        What was found there, as written; empty where nothing was found.
+    problem : str
+        What is wrong and what is allowed.
+    repair : str
+        What to write instead.
+    """
+
+    file: str
+    field: str
+    value: str
+    problem: str
+    repair: str
+
+    def __str__(self) -> str:
+        place = ": ".join(part for part in (self.file, self.field) if part)
+        found = f" = {self.value}" if self.value else ""
+        repair = f"; {self.repair}" if self.repair else ""
+        return f"{place}{found}: {self.problem}{repair}"
+
+
+class InputError(FieldsimError):
+    """Input that cannot be used; carries every fault that was found.
+
+    Parameters
+    ----------
+    faults : iterable of Fault
+        At least one.
+    """
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def faults_of(error: Exception, file: str, field: str, value: str, repair: str) -> list[Fault]:
+    """Turn an error raised while reading one field into faults.
+
+    Parameters
+    ----------
+    error : Exception
+        An `InputError` keeps its own faults; any other error becomes one fault at `field`.
+    file, field, value, repair : str
+        See `Fault`.
+
+    Returns
+    -------
+    list of Fault
+    """
+    if isinstance(error, InputError):
+        return list(error.faults)
+    return [Fault(file, field, value, str(error), repair)]

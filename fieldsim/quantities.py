@@ -1,0 +1,251 @@
+"""Units at the edges: text with units -> one internal set of numbers, and back for people.
+
+Inside fieldsim every number is in the unit of its kind's `Kind.internal`: hectares, metres,
+kilometres an hour, hours, tonnes, kilowatts, dollars. Text is read and written here only.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    import pint
+
+__all__ = ["KINDS", "UNIT_SYSTEMS", "Kind", "UnitSystem", "factor", "parse", "unit"]
+
+UnitSystem = Literal["us", "metric"]
+UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("us", "metric")
+
+# The acre is 43,560 square feet of the international foot: the U.S. survey foot was retired at the
+# end of 2022 (NIST, Federal Register 85 FR 62698, 5 October 2020).
+DEFINITIONS = (
+    "acre = 43560 * foot ** 2 = ac",
+    "dollar = [currency]",
+    "seed = count = seeds",
+)
+NUMBER = r"[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][+-]?\d{1,3})?"
+QUANTITY = re.compile(rf"\s*(?P<dollar>\$)?\s*(?P<number>{NUMBER})\s*(?P<unit>[A-Za-z%/][^\n]*)?")
+UNIT = re.compile(r"[A-Za-z_%][A-Za-z0-9_% ]*(?:\s*(?:[/*]|\*\*|\^)\s*[A-Za-z0-9_% ]+){0,6}")
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of quantity: the unit inside, the units people see, and an example of each.
+
+    Parameters
+    ----------
+    internal, us, metric : str
+        Units, as pint names them.
+    example : str
+        A right example, for error messages.
+    """
+
+    internal: str
+    us: str
+    metric: str
+    example: str
+
+
+KINDS = {
+    "area": Kind("hectare", "acre", "hectare", '"80 acre" or "32 ha"'),
+    "length": Kind("meter", "foot", "meter", '"1300 ft" or "400 m"'),
+    "width": Kind("meter", "foot", "meter", '"30 ft" or "9 m"'),
+    "row_spacing": Kind("meter", "inch", "centimeter", '"30 in" or "75 cm"'),
+    "distance": Kind("kilometer", "mile", "kilometer", '"2 mile" or "3 km"'),
+    "speed": Kind("km/hour", "mph", "km/hour", '"5 mph" or "8 km/h"'),
+    "time": Kind("hour", "hour", "hour", '"10 h" or "20 min"'),
+    "days": Kind("day", "day", "day", '"3 days"'),
+    "years": Kind("year", "year", "year", '"10 years"'),
+    "share": Kind("dimensionless", "percent", "percent", '"65 %"'),
+    "rate": Kind("1/year", "percent/year", "percent/year", '"6 %/year"'),
+    "power": Kind("kilowatt", "horsepower", "kilowatt", '"120 hp" or "90 kW"'),
+    "money": Kind("dollar", "dollar", "dollar", '"$42,000"'),
+    "wage": Kind("dollar/hour", "dollar/hour", "dollar/hour", '"$25/h"'),
+    "test_weight": Kind("tonne/meter**3", "pound/bushel", "kg/hectoliter", '"56 lb/bu"'),
+    "yield": Kind("tonne/hectare", "bushel/acre", "tonne/hectare", '"180 bu/acre" or "11 t/ha"'),
+    "price": Kind("dollar/tonne", "dollar/bushel", "dollar/tonne", '"$4.50/bu" or "$177/t"'),
+    "money_per_area": Kind("dollar/hectare", "dollar/acre", "dollar/hectare", '"$120/acre"'),
+    "field_capacity": Kind("hectare/hour", "acre/hour", "hectare/hour", '"12 acre/h"'),
+}
+LABELS = {
+    "dollar": "$",
+    "dollar/hour": "$/h",
+    "dollar/acre": "$/acre",
+    "dollar/hectare": "$/ha",
+    "dollar/bushel": "$/bu",
+    "dollar/tonne": "$/t",
+    "hectare": "ha",
+    "meter": "m",
+    "foot": "ft",
+    "inch": "in",
+    "centimeter": "cm",
+    "kilometer": "km",
+    "km/hour": "km/h",
+    "hour": "h",
+    "dimensionless": "",
+    "percent": "%",
+    "percent/year": "%/year",
+    "horsepower": "hp",
+    "kilowatt": "kW",
+    "pound/bushel": "lb/bu",
+    "kg/hectoliter": "kg/hL",
+    "bushel/acre": "bu/acre",
+    "tonne/hectare": "t/ha",
+    "acre/hour": "acre/h",
+    "hectare/hour": "ha/h",
+}
+
+
+@cache
+def _registry() -> pint.UnitRegistry:
+    """Return pint's registry with the trade's units; made at first use, since it takes 0.2 s."""
+    import pint
+
+    registry: pint.UnitRegistry = pint.UnitRegistry(
+        on_redefinition="ignore", preprocessors=[lambda text: text.replace("%", " percent ")]
+    )
+    for definition in DEFINITIONS:
+        registry.define(definition)
+    return registry
+
+
+def split(text: str) -> pint.Quantity:
+    """Read a number and its unit, whatever the kind.
+
+    Parameters
+    ----------
+    text : str
+        A number, a space and a unit, as ``"5 mph"``, ``"80 %"``, ``"$4.50/bu"``, ``"1,200 acre"``.
+
+    Returns
+    -------
+    pint.Quantity
+
+    Raises
+    ------
+    ValueError
+        If the text is no finite number with a known unit.
+    """
+    import pint
+
+    match = QUANTITY.fullmatch(text)
+    if match is None or not re.search(r"\d", match["number"]):
+        raise ValueError("not a number with a unit")
+    unit_text = (match["unit"] or "").strip()
+    if match["dollar"]:
+        if unit_text and not unit_text.startswith("/"):
+            raise ValueError(f"{unit_text!r} does not follow a sum of money")
+        unit_text = "dollar " + unit_text
+    if not unit_text:
+        raise ValueError("a bare number has no unit")
+    if (
+        unit_text.startswith("/")
+        or len(unit_text) > 60
+        or UNIT.fullmatch(unit_text.strip()) is None
+    ):
+        raise ValueError(f"{unit_text!r} is not a unit")
+    number = float(match["number"].replace(",", ""))
+    if not math.isfinite(number):
+        raise ValueError("the number is too large")
+    try:
+        return _registry().Quantity(number, unit_text)
+    except pint.UndefinedUnitError as error:
+        names = error.unit_names
+        shown = names if isinstance(names, str) else ", ".join(names)
+        raise ValueError(f"there is no unit {shown!r}") from None
+    except (pint.PintError, ValueError, TypeError, AttributeError, ArithmeticError, SyntaxError):
+        raise ValueError(f"{unit_text!r} is not a unit") from None
+
+
+def parse(text: object, kind: str, *, test_weight: float | None = None) -> float:
+    """Read text with a unit into the internal unit of its kind.
+
+    Parameters
+    ----------
+    text : str
+        A number and a unit.
+    kind : str
+        One of `KINDS`.
+    test_weight : float, optional
+        Mass of a volume of grain [t/m3]; needed to read bushels for the kinds yield and price.
+
+    Returns
+    -------
+    float
+        In ``KINDS[kind].internal``.
+
+    Raises
+    ------
+    ValueError
+        If the text is no quantity of that kind; the message says what is wrong.
+
+    Examples
+    --------
+    >>> round(parse("600 acre", "area"), 3)
+    242.811
+    >>> parse("5", "speed")
+    Traceback (most recent call last):
+    ...
+    ValueError: a bare number has no unit
+    """
+    wanted = KINDS[kind]
+    if isinstance(text, bool) or not isinstance(text, str):
+        bare = isinstance(text, int | float) and not isinstance(text, bool)
+        raise ValueError("a bare number has no unit" if bare else "not text with a unit")
+    import pint
+
+    quantity = split(text)
+    try:
+        if kind in ("yield", "price") and not quantity.is_compatible_with(wanted.internal):
+            if test_weight is None:
+                raise ValueError("bushels need the crop's test weight")
+            weight = _registry().Quantity(test_weight, "tonne/meter**3")
+            quantity = quantity * weight if kind == "yield" else quantity / weight
+        number = float(quantity.to(wanted.internal).magnitude)
+    except (pint.PintError, ArithmeticError):
+        raise ValueError(f"{str(quantity.units)!r} is not a unit of this kind") from None
+    if not math.isfinite(number):
+        raise ValueError("the number is too large")
+    return number
+
+
+def unit(kind: str, units: UnitSystem) -> str:
+    """Return the short label of the unit that people see, as ``acre`` or ``$/bu``."""
+    name = KINDS[kind].us if units == "us" else KINDS[kind].metric
+    return LABELS.get(name, name)
+
+
+@cache
+def factor(kind: str, units: UnitSystem, *, test_weight: float | None = None) -> float:
+    """Return what an internal number is multiplied by to be shown.
+
+    Parameters
+    ----------
+    kind : str
+        One of `KINDS`.
+    units : "us" or "metric"
+    test_weight : float, optional
+        [t/m3]; needed to show the kinds yield and price in bushels.
+
+    Returns
+    -------
+    float
+        Shown unit per internal unit.
+
+    Examples
+    --------
+    >>> round(factor("area", "us"), 4)
+    2.4711
+    """
+    shown = KINDS[kind].us if units == "us" else KINDS[kind].metric
+    one = _registry().Quantity(1.0, KINDS[kind].internal)
+    if "bushel" in shown and kind != "test_weight":
+        if test_weight is None:
+            raise ValueError("bushels need the crop's test weight")
+        weight = _registry().Quantity(test_weight, "tonne/meter**3")
+        one = one / weight if kind == "yield" else one * weight
+    return float(one.to(shown).magnitude)

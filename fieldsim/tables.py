@@ -1,0 +1,149 @@
+"""Reading small CSV tables: cells as text with the line they stand on, every fault with its place.
+
+A table is UTF-8 text, comma separated, with one header line. Lines that begin with ``#`` are
+comments and may stand anywhere.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from fieldsim.errors import Fault, InputError
+
+__all__ = ["Row", "Table", "parse_table", "read_table", "read_text"]
+
+LARGEST_FILE = 20_000_000  # bytes; a farm's tables are a few kilobytes
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of a table: its number in the file and its cells by column."""
+
+    line: int
+    cells: dict[str, str]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A table as read: where it came from, its columns in order, and its rows."""
+
+    file: str
+    columns: tuple[str, ...]
+    rows: tuple[Row, ...]
+
+    def fault(self, row: Row, column: str, problem: str, repair: str) -> Fault:
+        """Return the fault of one cell."""
+        value = row.cells.get(column, "")
+        return Fault(self.file, f"line {row.line}, {column}", f'"{value}"', problem, repair)
+
+
+def read_text(path: Path | Traversable, name: str | None = None) -> str:
+    """Return the text of a UTF-8 file.
+
+    Parameters
+    ----------
+    path : Path or Traversable
+    name : str, optional
+        What to call the file in messages; default: the path.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    InputError
+        If there is no such file, or it cannot be read, is too large or is not UTF-8.
+    """
+    file = name or str(path)
+    if path.is_dir():
+        raise InputError([Fault(file, "", "", "this is a folder", "name a file in it")])
+    if not path.is_file():
+        raise InputError([Fault(file, "", "", "there is no such file", "check name and folder")])
+    try:
+        with path.open("rb") as stream:
+            content = stream.read(LARGEST_FILE + 1)
+        if len(content) > LARGEST_FILE:
+            problem = f"the file is larger than {LARGEST_FILE // 10**6} MB"
+            raise InputError([Fault(file, "", "", problem, "name the right file")])
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        problem = f"the file is not UTF-8 text (byte {error.start})"
+        repair = 'save it again with the encoding "UTF-8"'
+        raise InputError([Fault(file, "", "", problem, repair)]) from None
+    except OSError as error:
+        problem = f"the file cannot be read ({error.strerror})"
+        raise InputError([Fault(file, "", "", problem, "check its permissions")]) from None
+
+
+def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
+    """Split the text of a table into rows.
+
+    Parameters
+    ----------
+    text : str
+    file : str
+        What to call the table in messages.
+    required : sequence of str
+        Columns that must be there; others are kept.
+
+    Returns
+    -------
+    Table
+
+    Raises
+    ------
+    InputError
+        If the table has no header, no rows, a missing, doubled or unnamed column, or a line with
+        more or fewer cells than the header.
+    """
+    lines = [
+        (number, line)
+        for number, line in enumerate(text.splitlines(), 1)
+        if line.strip() and not line.lstrip().startswith("#")
+    ]
+    wanted = ",".join(required)
+    if not lines:
+        repair = f"write a header line ({wanted}) and rows below it" if wanted else "write rows"
+        raise InputError([Fault(file, "", "", "the table is empty", repair)])
+    numbers = [number for number, _ in lines]
+    try:
+        cells = list(csv.reader((line for _, line in lines), strict=True))
+    except csv.Error as error:
+        raise InputError([Fault(file, "", "", f"not a table ({error})", "check quotes")]) from None
+    if len(cells) != len(lines):
+        problem = "a quoted cell runs over several lines"
+        raise InputError([Fault(file, "", "", problem, "close each quote on its own line")])
+    header = tuple(cell.strip() for cell in cells[0])
+    faults = [
+        Fault(file, f"line {numbers[0]}", "", f"the column {column!r} is missing", f"add {column}")
+        for column in required
+        if column not in header
+    ]
+    for column in sorted({c for c in header if header.count(c) > 1 or not c}):
+        problem = f"the column {column!r} stands there twice" if column else "a column has no name"
+        faults.append(Fault(file, f"line {numbers[0]}", "", problem, "name each column once"))
+    if len(cells) == 1:
+        faults.append(Fault(file, "", "", "the table has no rows", "write rows below the header"))
+    rows = []
+    for number, row in zip(numbers[1:], cells[1:], strict=True):
+        if len(row) != len(header):
+            problem = f"{len(row)} cells where the header has {len(header)}"
+            faults.append(Fault(file, f"line {number}", "", problem, "give one cell a column"))
+        else:
+            values = (cell.strip() for cell in row)
+            rows.append(Row(number, dict(zip(header, values, strict=True))))
+    if faults:
+        raise InputError(faults)
+    return Table(file, header, tuple(rows))
+
+
+def read_table(
+    path: Path | Traversable, required: Sequence[str] = (), name: str | None = None
+) -> Table:
+    """Read a table from a file; see `read_text` and `parse_table` for errors."""
+    return parse_table(read_text(path, name), name or str(path), required)
