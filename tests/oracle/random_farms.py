@@ -1,0 +1,189 @@
+"""Small random farms that put every rule of work to use."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["random_plan"]
+
+MISSED, SWITCHED, PREVENTED = 1, 2, 3
+ROLES = ("tillage", "planting", "after")
+Draft = dict[str, Any]
+
+
+def random_plan(
+    rng: np.random.Generator,
+) -> tuple[SimpleNamespace, NDArray[np.float64], NDArray[np.float64]]:
+    """Draw a farm of 1 to 5 blocks over 10 to 60 days, and one season for it.
+
+    Half of the farms have round numbers, so that work often ends exactly with the day, with the
+    land or with the land that is ready; the others have none.
+
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+
+    Returns
+    -------
+    plan : types.SimpleNamespace
+        The arrays of a plan, under their names.
+    suitable : ndarray, (soil, day)
+        Share of the day's field hours in which the soil carries fieldwork [1].
+    operators : ndarray, (day,)
+        Hands at work [1].
+    """
+    days, soils = int(rng.integers(10, 61)), int(rng.integers(1, 4))
+    step = 0.25 if rng.random() < 0.5 else 0.0
+    drafts: list[Draft] = []
+    for _ in range(int(rng.integers(1, 6))):
+        drafts += _block(rng, days, int(rng.integers(soils)), _number(rng, 4, 40, step))
+    if rng.random() < 0.3:
+        drafts.sort(key=lambda draft: draft["stage"])
+    plan = SimpleNamespace(
+        **_links(drafts),
+        **_machine_arrays(rng, drafts, step),
+        **_day_arrays(rng, drafts, days, step),
+    )
+    shares = np.array([0.0, 0.0, 0.0, 0.25, 0.5, 0.75, 1.0, 1.0, 1.0])
+    suitable = rng.choice(shares, size=(soils, days))
+    if not step:
+        suitable = suitable * rng.uniform(0.5, 1.0, size=(soils, days))
+    hands = np.array([0.0, 1.0, 1.0, 2.0, 2.0, 3.0, 4.5])
+    return plan, suitable, rng.choice(hands, size=days)
+
+
+def _number(rng: np.random.Generator, low: float, high: float, step: float) -> float:
+    """Draw a number, a multiple of `step` unless `step` is 0."""
+    number = float(rng.uniform(low, high))
+    return round(number / step) * step if step else number
+
+
+def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[Draft]:
+    """Draft the tasks of one block; links to other tasks are the drafts themselves."""
+
+    def task(role: str, stage: int, follows: Draft | None) -> Draft:
+        return {
+            "role": role,
+            "stage": stage,
+            "area": area,
+            "soil": soil,
+            "follows": follows,
+            "lag": int(rng.choice([0, 0, 0, 1, 2, 6])),
+            "planting": None,
+            "longest_wait": -1,
+            "earliest": 0 if rng.random() < 0.5 else int(rng.integers(days // 3)),
+            "close_day": days,
+            "close_as": MISSED,
+            "starts_with": None,
+            "stops_with": None,
+        }
+
+    def planted(stage: int, follows: Draft | None) -> list[Draft]:
+        planting = task("planting", stage, follows)
+        planting["planting"] = planting
+        chain = [planting]
+        for number in range(int(rng.integers(4))):
+            chain.append(task("after", stage + 1 + number, chain[-1]))
+            chain[-1]["planting"] = planting
+            if rng.random() < 0.6:
+                chain[-1]["longest_wait"] = int(rng.integers(0, 16))
+            if rng.random() < 0.3:
+                chain[-1]["close_day"] = int(rng.integers(days // 3, days))
+        return chain
+
+    tillage: list[Draft] = []
+    for stage in range(int(rng.integers(3))):
+        tillage.append(task("tillage", stage, tillage[-1] if tillage else None))
+        if rng.random() < 0.2:
+            tillage[-1]["close_day"] = int(rng.integers(days // 4, days))
+    bed = tillage[-1] if tillage else None
+    crop = planted(2, bed)
+    if rng.random() < 0.7:
+        crop[0]["close_day"] = int(rng.integers(1, days * 3 // 4))
+        crop[0]["close_as"] = int(rng.choice([MISSED, SWITCHED, SWITCHED, PREVENTED]))
+    twin: list[Draft] = []
+    if crop[0]["close_day"] < days and crop[0]["close_as"] == SWITCHED:
+        twin = planted(6, bed)
+        twin[0]["starts_with"] = crop[0]
+        if rng.random() < 0.6:
+            twin[0]["close_day"] = int(rng.integers(crop[0]["close_day"], days))
+            twin[0]["close_as"] = int(rng.choice([MISSED, PREVENTED]))
+    for draft in tillage:
+        if rng.random() < 0.8:
+            draft["stops_with"] = (twin or crop)[0]
+    return [*tillage, *crop, *twin]
+
+
+def _links(drafts: list[Draft]) -> dict[str, NDArray[Any]]:
+    """Turn drafts into the arrays with one entry a task, links into indices of tasks."""
+    place = {id(draft): index for index, draft in enumerate(drafts)}
+    links = ("follows", "planting", "starts_with", "stops_with")
+    numbers = ("soil", "lag", "longest_wait", "earliest", "close_day", "close_as")
+    arrays: dict[str, NDArray[Any]] = {
+        name: np.array([place.get(id(d[name]), -1) for d in drafts], dtype=np.int64)
+        for name in links
+    }
+    for name in numbers:
+        arrays[name] = np.array([draft[name] for draft in drafts], dtype=np.int64)
+    arrays["area"] = np.array([draft["area"] for draft in drafts], dtype=np.float64)
+    return arrays
+
+
+def _machine_arrays(
+    rng: np.random.Generator, drafts: list[Draft], step: float
+) -> dict[str, NDArray[Any]]:
+    """Draw machines, each operation's one or two of them, and tractors strong enough or not."""
+    machines, kinds, tasks = int(rng.integers(1, 5)), int(rng.integers(0, 4)), len(drafts)
+    power = rng.choice([0.0, 60.0, 90.0, 130.0], size=machines) if kinds else np.zeros(machines)
+    used = {role: rng.permutation(machines)[: int(rng.integers(1, 3))] for role in ROLES}
+    machine = np.full((tasks, 2), -1, dtype=np.int64)
+    capacity, setup = np.ones((tasks, 2)), np.zeros((tasks, 2))
+    for task, draft in enumerate(drafts):
+        for slot, index in enumerate(used[draft["role"]]):
+            machine[task, slot] = index
+            capacity[task, slot] = _number(rng, 0.5, 4, step)
+            setup[task, slot] = _number(rng, 0.25, 6, step) if rng.random() < 0.5 else 0.0
+    return {
+        "machine": machine,
+        "capacity": capacity,
+        "setup": setup,
+        "units": rng.integers(1, 4, size=machines),
+        "power": power,
+        "tractors": rng.integers(1, 3, size=kinds),
+        "tractor_power": np.sort(rng.choice([60.0, 100.0, 150.0], size=kinds, replace=False)),
+    }
+
+
+def _day_arrays(
+    rng: np.random.Generator, drafts: list[Draft], days: int, step: float
+) -> dict[str, NDArray[Any]]:
+    """Draw hours with days off, the order of service, and the weight of each planting day."""
+    tasks = len(drafts)
+
+    def by_day(low: float, high: float) -> NDArray[np.float64]:
+        shares = rng.choice([0.5, 0.75, 1.0, 1.0, 1.0], size=days)
+        return np.asarray(_number(rng, low, high, step) * shares, dtype=np.float64)
+
+    hours = {role: by_day(6, 14) for role in ROLES}
+    day_off = np.arange(days) % 7 == int(rng.integers(14))
+    for role in ROLES:
+        hours[role][day_off | (rng.random(days) < 0.05)] = 0.0
+    order = np.tile(np.arange(tasks), (days, 1))
+    for day in range(days):
+        if day == 0 or rng.random() < 0.3:
+            order[day:] = rng.permutation(tasks)
+    weight = np.zeros((tasks, days))
+    for task, draft in enumerate(drafts):
+        if draft["role"] == "planting":
+            weight[task] = np.linspace(1.0, float(rng.uniform(0.3, 0.9)), days)
+    return {
+        "hours": np.array([hours[draft["role"]] for draft in drafts]),
+        "order": order.astype(np.int64),
+        "tractor_hours": by_day(8, 16),
+        "operator_hours": by_day(6, 12),
+        "weight": weight,
+    }
