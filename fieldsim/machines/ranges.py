@@ -1,0 +1,85 @@
+"""Numbers held to their range, with one wording of the error for every function of the room."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+__all__ = ["in_range", "number_in_range"]
+
+
+def in_range(
+    name: str,
+    value: ArrayLike,
+    unit: str = "",
+    *,
+    above: float | None = None,
+    at_least: float | None = None,
+    below: float | None = None,
+    at_most: float | None = None,
+) -> NDArray[np.float64]:
+    """Return `value` as an array if every number in it is finite and within the bounds.
+
+    Parameters
+    ----------
+    name : str
+        What the argument is called in the message.
+    value : array_like, any shape
+    unit : str
+        Unit of `value` and of the bounds, for the message; empty where there is none.
+    above, at_least, below, at_most : float, optional
+        Bounds; at most one at each end.
+
+    Returns
+    -------
+    ndarray of float64, shape of `value`
+
+    Raises
+    ------
+    ValueError
+        Names the argument, the first value out of range, and what is allowed.
+
+    Examples
+    --------
+    >>> in_range("speed", [8.0, -1.0], "km/h", above=0)
+    Traceback (most recent call last):
+    ...
+    ValueError: speed = -1 km/h: a number above 0 km/h is allowed
+    """
+    numbers = np.asarray(value, dtype=np.float64)
+    right = np.isfinite(numbers)
+    suffix = f" {unit}" if unit else ""
+    bounds = []
+    if above is not None:
+        right &= numbers > above
+        bounds.append(f"above {above:g}{suffix}")
+    if at_least is not None:
+        right &= numbers >= at_least
+        bounds.append(f"of at least {at_least:g}{suffix}")
+    if below is not None:
+        right &= numbers < below
+        bounds.append(f"below {below:g}{suffix}")
+    if at_most is not None:
+        right &= numbers <= at_most
+        bounds.append(f"of at most {at_most:g}{suffix}")
+    if not right.all():
+        wrong = numbers[~right].flat[0]
+        allowed = " and ".join(bounds) or "that is finite"
+        raise ValueError(f"{name} = {wrong:g}{suffix}: a number {allowed} is allowed")
+    return numbers
+
+
+def number_in_range(
+    name: str,
+    value: float,
+    unit: str = "",
+    *,
+    above: float | None = None,
+    at_least: float | None = None,
+    below: float | None = None,
+    at_most: float | None = None,
+) -> float:
+    """Return one number if it is finite and within the bounds; see `in_range`."""
+    return float(
+        in_range(name, value, unit, above=above, at_least=at_least, below=below, at_most=at_most)
+    )
