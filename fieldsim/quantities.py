@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["KINDS", "UNIT_SYSTEMS", "Kind", "UnitSystem", "factor", "parse", "unit"]
+__all__ = ["KINDS", "UNIT_SYSTEMS", "Kind", "UnitSystem", "area_covered", "factor", "parse", "split", "unit"]
 
 UnitSystem = Literal["us", "metric"]
 UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("us", "metric")
@@ -69,6 +69,7 @@ KINDS = {
     "yield": Kind("tonne/hectare", "bushel/acre", "tonne/hectare", '"180 bu/acre" or "11 t/ha"'),
     "price": Kind("dollar/tonne", "dollar/bushel", "dollar/tonne", '"$4.50/bu" or "$177/t"'),
     "money_per_area": Kind("dollar/hectare", "dollar/acre", "dollar/hectare", '"$120/acre"'),
+    "loss_rate": Kind("1/day", "percent/day", "percent/day", '"0.7 %/day"'),
     "field_capacity": Kind("hectare/hour", "acre/hour", "hectare/hour", '"12 acre/h"'),
 }
 LABELS = {
@@ -89,6 +90,7 @@ LABELS = {
     "dimensionless": "",
     "percent": "%",
     "percent/year": "%/year",
+    "percent/day": "%/day",
     "horsepower": "hp",
     "kilowatt": "kW",
     "pound/bushel": "lb/bu",
@@ -211,6 +213,44 @@ def parse(text: object, kind: str, *, test_weight: float | None = None) -> float
     if not math.isfinite(number):
         raise ValueError("the number is too large")
     return number
+
+
+def area_covered(hopper: object, rate: object) -> float:
+    """Read how much land one hopper or tank covers at a rate an area.
+
+    Parameters
+    ----------
+    hopper : str
+        What it holds, as ``"900 lb"``, ``"300 gal"`` or ``"480,000 seeds"``.
+    rate : str
+        In a unit of the same kind an area, as ``"200 lb/acre"``.
+
+    Returns
+    -------
+    float
+        Area [ha].
+
+    Raises
+    ------
+    ValueError
+        If either is not above 0 or the two do not belong together.
+
+    Examples
+    --------
+    >>> round(area_covered("900 lb", "200 lb/acre") * factor("area", "us"), 6)
+    4.5
+    """
+    import pint
+
+    if not isinstance(hopper, str) or not isinstance(rate, str):
+        raise ValueError("a hopper and its rate are text with units")
+    held, spread = split(hopper), split(rate)
+    if held.magnitude <= 0 or spread.magnitude <= 0:
+        raise ValueError("a hopper and its rate are above 0")
+    try:
+        return float((held / spread).to("hectare").magnitude)
+    except (pint.PintError, ArithmeticError):
+        raise ValueError(f"{hopper!r} at {rate!r} gives no area") from None
 
 
 def unit(kind: str, units: UnitSystem) -> str:

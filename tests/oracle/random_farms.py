@@ -79,7 +79,6 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
             "close_day": days,
             "close_as": MISSED,
             "starts_with": None,
-            "stops_with": None,
         }
 
     def planted(stage: int, follows: Draft | None) -> list[Draft]:
@@ -114,14 +113,16 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
             twin[0]["close_as"] = int(rng.choice([MISSED, PREVENTED]))
     for draft in tillage:
         if rng.random() < 0.8:
-            draft["stops_with"] = (twin or crop)[0]
+            stopper = (twin or crop)[0]
+            if stopper["close_day"] < draft["close_day"]:
+                draft["close_day"], draft["close_as"] = stopper["close_day"], stopper["close_as"]
     return [*tillage, *crop, *twin]
 
 
 def _links(drafts: list[Draft]) -> dict[str, NDArray[Any]]:
     """Turn drafts into the arrays with one entry a task, links into indices of tasks."""
     place = {id(draft): index for index, draft in enumerate(drafts)}
-    links = ("follows", "planting", "starts_with", "stops_with")
+    links = ("follows", "planting", "starts_with")
     numbers = ("soil", "lag", "longest_wait", "earliest", "close_day", "close_as")
     arrays: dict[str, NDArray[Any]] = {
         name: np.array([place.get(id(d[name]), -1) for d in drafts], dtype=np.int64)

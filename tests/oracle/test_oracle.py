@@ -23,7 +23,7 @@ def farm(days: int, *tasks: dict[str, Any], **changes: Any) -> SimpleNamespace:
     """A plan of tasks that each work 10 ha at 1 ha/h, 10 h a day, with a machine of their own."""
     usual: dict[str, Any] = {"area": 10.0, "soil": 0, "follows": -1, "lag": 0, "planting": -1}
     usual |= {"longest_wait": -1, "earliest": 0, "close_day": days, "close_as": MISSED}
-    usual |= {"starts_with": -1, "stops_with": -1, "capacity": (1.0,), "setup": (0.0,)}
+    usual |= {"starts_with": -1, "capacity": (1.0,), "setup": (0.0,)}
     usual |= {"hours": [10.0] * days, "weight": [0.0] * days}
     rows = [{**usual, "machine": (number,), **task} for number, task in enumerate(tasks)]
     machines = 1 + max(max(row["machine"]) for row in rows)
@@ -99,10 +99,10 @@ def test_expired_land_is_missed_and_passed_over_by_the_task_that_follows() -> No
         assert (result.done[task], result.missed[task], result.finish_day[task]) == (20, 10, -1)
 
 
-def test_land_whose_last_day_was_the_last_day_of_the_season_is_missed() -> None:
+def test_land_that_could_still_be_done_on_the_last_day_is_left() -> None:
     result = run(expiring(4))
-    # By the evening of day 3 land 0-15 is done; 15-20 could not be done on day 4, 20-30 could.
-    assert (result.done[1:], result.missed[1:], result.left[1:]) == ([15, 15], [5, 5], [10, 10])
+    # By the evening of day 3 land 0-15 is done; none of 15-30 was to be done by then.
+    assert (result.done[1:], result.missed[1:], result.left[1:]) == ([15, 15], [0, 0], [15, 15])
 
 
 def switching(days: int, **twin: Any) -> SimpleNamespace:
@@ -111,7 +111,7 @@ def switching(days: int, **twin: Any) -> SimpleNamespace:
     crop = land | {"follows": 0, "planting": 1, "close_day": 2, "close_as": SWITCHED}
     other = land | {"follows": 0, "planting": 3, "starts_with": 1} | twin
     after = [cultivation | {"follows": planting, "planting": planting} for planting in (1, 3)]
-    return farm(days, land | {"stops_with": 3}, crop, after[0], other, after[1])
+    return farm(days, land, crop, after[0], other, after[1])
 
 
 def test_switched_land_is_planted_by_the_twin_from_the_closing_day_on() -> None:
@@ -145,14 +145,12 @@ def test_the_rest_of_planting_outranks_an_earlier_closing_of_the_task_after_it()
     assert (result.done[2], result.missed[2], result.switched[2]) == (10, 10, 20)
 
 
-def test_the_closing_of_planting_stops_tillage_from_the_next_day_on() -> None:
-    tillage = {"area": 50.0, "stops_with": 1}
-    planting = {"area": 50.0, "follows": 0, "lag": 1, "planting": 1, "close_day": 2}
-    missed = run(farm(5, tillage, planting))
-    prevented = run(farm(5, tillage, planting | {"close_as": PREVENTED}))
-    # Tillage stands ahead of planting in plan order, so on day 2 it still finds planting open.
-    assert missed.done_on == prevented.done_on == [[10, 10, 10, 0, 0], [0, 10, 0, 0, 0]]
-    assert missed.missed == prevented.prevented == [50 - 30, 50 - 10]
+def test_tillage_closed_with_planting_leaves_no_land_to_either() -> None:
+    for code, became in ((MISSED, "missed"), (PREVENTED, "prevented")):
+        closing = {"area": 50.0, "close_day": 2, "close_as": code}
+        result = run(farm(5, closing, closing | {"follows": 0, "lag": 1, "planting": 1}))
+        assert result.done_on == [[10, 10, 0, 0, 0], [0, 10, 0, 0, 0]]
+        assert getattr(result, became) == [50 - 20, 50 - 10]
 
 
 def test_land_that_tillage_missed_is_missed_by_planting_and_all_after_it() -> None:
@@ -292,7 +290,8 @@ def test_the_random_farms_put_every_rule_to_use(runs: list[Run]) -> None:
             seen[kind] += any(getattr(r, kind))
         seen["expired"] += any(s.kind == "missed" for row in r.segments for s in row)
         seen["after a twin"] += any(np.array(r.done)[after_twin])
-        seen["tillage stopped"] += any(np.array(r.prevented)[plan.stops_with >= 0])
+        ahead = plan.planting < 0
+        seen["tillage stopped"] += any(np.array(r.prevented)[ahead])
         seen["set up overnight"] += any(work.setup == work.hours for work in r.log)
         seen["second machine"] += any(w.machine == plan.machine[w.task, 1] for w in r.log)
         seen["two tractor types"] += any(sum(h > 0 for h in w.tractors) > 1 for w in r.log)

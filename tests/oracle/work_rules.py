@@ -112,9 +112,6 @@ def run_season(
             _expire_and_close(season, task, day)
         for task in plan.order[day]:
             _serve(season, int(task), day)
-    for task in tasks:
-        if not season.tasks[task].closed:
-            _expire(season, task, days)
     return _account(season)
 
 
@@ -144,10 +141,6 @@ def _expire_and_close(season: _Season, task: int, day: int) -> None:
     _expire(season, task, day)
     if day >= plan.close_day[task]:
         state.closed = CLOSE_AS[int(plan.close_as[task])]
-    elif plan.stops_with[task] >= 0:
-        stopper = season.tasks[plan.stops_with[task]]
-        if stopper.closed in ("missed", "prevented"):
-            state.closed = stopper.closed
 
 
 def _expire(season: _Season, task: int, day: int) -> None:
@@ -291,8 +284,8 @@ def _fate(season: _Season, task: int, fates: list[list[Stretch]]) -> list[Stretc
             return planting.closed
         if state.closed:
             return state.closed
-        missed = any(a <= start < b and what == "missed" for a, b, what in before)
-        return "missed" if missed else "left"
+        lost = (what for a, b, what in before if a <= start < b and what in ("missed", "prevented"))
+        return next(lost, "left")
 
     cuts = {state.front, planting.front, area} | {b for _, b, _ in before}
     beyond = sorted(cut for cut in cuts if state.front <= cut <= area)

@@ -1,0 +1,112 @@
+"""A crop as a part of the farm: its yield, price, yield by planting date and late rule."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
+
+from fieldsim.farm.entries import Day, LossRate, MoneyPerArea, Part, TestWeight, fault
+from fieldsim.quantities import KINDS, parse
+
+__all__ = ["Crop", "LateRule", "Loss", "PlateauLosses", "Quadratic", "YieldByDate"]
+
+
+def _grain(kind: str) -> Any:
+    """Return the validator of a yield or price, which may come in bushels."""
+    example = KINDS[kind].example
+
+    def read(value: object, info: ValidationInfo) -> float:
+        try:
+            number = parse(value, kind, test_weight=info.data.get("test_weight"))
+        except ValueError as error:
+            raise fault(str(error), f"write {example}") from None
+        if number <= 0:
+            raise fault("must be above 0", f"write a value such as {example}")
+        return number
+
+    return BeforeValidator(read), Field(examples=[example])
+
+
+class Quadratic(Part):
+    """Yield falls with the square of the days from the best day."""
+
+    best_day: Day
+    loss_per_day_squared: Annotated[float, Field(gt=0, lt=1, examples=["0.00018"])]
+
+
+class Loss(Part):
+    """From a day on, this share of the full yield is lost for each further day."""
+
+    from_: Annotated[Day, Field(alias="from", examples=['"10 May"'])]
+    loss: LossRate
+
+
+class PlateauLosses(Part):
+    """Full yield between two days, then one or more slopes."""
+
+    full_from: Day
+    loss_before: LossRate = 0.0
+    losses: Annotated[list[Loss], Field(min_length=1)]
+
+
+class YieldByDate(Part):
+    """Yield by planting date: a published table by name, or one of three forms of one's own."""
+
+    published: str | None = None
+    table: str | None = None
+    quadratic: Quadratic | None = None
+    plateau: PlateauLosses | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _name_alone(cls, data: Any) -> Any:
+        return {"published": data} if isinstance(data, str) else data
+
+    @model_validator(mode="after")
+    def _just_one(self) -> YieldByDate:
+        forms = (self.published, self.table, self.quadratic, self.plateau)
+        if sum(form is not None for form in forms) != 1:
+            repair = 'write the name of a published table, or { table = "my_table.csv" }'
+            raise fault("give just one of published, table, quadratic and plateau", repair)
+        return self
+
+
+class LateRule(Part):
+    """What happens to land of a crop that is still unplanted late in the season.
+
+    From `switch_from` it is planted to the crop `switch_to`; from `unplanted_from` it stays
+    unplanted and earns `unplanted_revenue` [$/ha].
+    """
+
+    switch_to: str | None = None
+    switch_from: Day | None = None
+    unplanted_from: Day | None = None
+    unplanted_revenue: MoneyPerArea = 0.0
+
+    @model_validator(mode="after")
+    def _whole(self) -> LateRule:
+        if (self.switch_to is None) != (self.switch_from is None):
+            raise fault("switch_to and switch_from go together", "give both or neither")
+        if self.unplanted_revenue and self.unplanted_from is None:
+            raise fault("unplanted_revenue needs unplanted_from", 'add unplanted_from = "20 Jun"')
+        return self
+
+
+class Crop(Part):
+    """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date."""
+
+    test_weight: TestWeight | None = None
+    yield_: Annotated[float, *_grain("yield"), Field(alias="yield")]
+    price: Annotated[float, *_grain("price")]
+    yield_by_planting_date: Annotated[YieldByDate, Field(examples=['"corn_minnesota_1988_2003"'])]
+    target_date: Day
+    late: LateRule = LateRule()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _test_weight_first(cls, data: Any) -> Any:
+        """Put the test weight first: bushels are read through it, wherever it stands."""
+        if isinstance(data, dict) and "test_weight" in data:
+            return {"test_weight": data["test_weight"], **data}
+        return data

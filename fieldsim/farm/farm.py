@@ -1,0 +1,70 @@
+"""The farm as simulated: checked parts with their day source and yield curves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from fieldsim.crops import YieldCurve
+from fieldsim.days import DaySource
+from fieldsim.farm.crop_parts import Crop
+from fieldsim.farm.machine_parts import Machine, Tractor
+from fieldsim.farm.parts import Crew, FarmField, MoneySection, Operation, Option
+from fieldsim.quantities import UnitSystem
+from fieldsim.season import Season
+
+__all__ = ["Farm"]
+
+
+@dataclass(frozen=True)
+class Farm:
+    """A farm that has passed every check.
+
+    Parameters
+    ----------
+    name : str
+    units : "us" or "metric"
+        What people see; inside, every number is in the internal unit of its kind.
+    season : Season
+    day_source : DaySource
+    crops, curves : mapping
+        Crop and its yield curve, by name of the crop.
+    fields : mapping
+        By name, in the order of the file: earlier fields are worked first.
+    operations : mapping
+        ``operations[operation][crop]``.
+    priority : tuple of str
+        Operations in the order in which they are served, or ``("loss",)``: by the most loss per
+        hour of delay.
+    crew : Crew
+    money : MoneySection
+    machines, tractors, options : mapping
+        By name, in the order of the file.
+    text : str
+        The farm file as written.
+    tables : mapping
+        Texts of the tables it names, by name.
+    """
+
+    name: str
+    units: UnitSystem
+    season: Season
+    day_source: DaySource
+    crops: Mapping[str, Crop]
+    curves: Mapping[str, YieldCurve]
+    fields: Mapping[str, FarmField]
+    operations: Mapping[str, Mapping[str, Operation]]
+    priority: tuple[str, ...]
+    crew: Crew
+    money: MoneySection
+    machines: Mapping[str, Machine]
+    tractors: Mapping[str, Tractor]
+    options: Mapping[str, Option]
+    text: str = field(repr=False)
+    tables: Mapping[str, str] = field(repr=False)
+
+    @property
+    def grown_crops(self) -> tuple[str, ...]:
+        """Crops that stand on at least one field, in the order of the file."""
+        grown = {part.crop for part in self.fields.values()}
+        return tuple(name for name in self.crops if name in grown)

@@ -1,0 +1,119 @@
+"""The other parts of a farm, as checked and frozen: numbers in the internal unit of their kind."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, Field
+
+from fieldsim.farm.entries import (
+    Area,
+    Count,
+    Day,
+    Days,
+    Distance,
+    Length,
+    Part,
+    Rate,
+    Share,
+    Time,
+    Wage,
+    Width,
+)
+from fieldsim.season import CalendarDay
+
+__all__ = [
+    "Crew",
+    "DaysSection",
+    "FarmField",
+    "Heading",
+    "Helper",
+    "MoneySection",
+    "Operation",
+    "Option",
+]
+
+Weekday = Literal["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
+Priority = Annotated[list[str], BeforeValidator(lambda v: ["loss"] if v == "loss" else v)]
+
+
+class Heading(Part):
+    """The lines at the top of the file: name, units, the crop year and its season, priority."""
+
+    name: Annotated[str, Field(min_length=1, max_length=100, examples=['"Our farm"'])]
+    units: Annotated[Literal["us", "metric"], Field(examples=['"us"'])]
+    crop_year: Annotated[int, Field(ge=1900, le=2200, examples=["2026"])]
+    first_day: Day = CalendarDay(4, 1)
+    last_day: Day = CalendarDay(7, 31)
+    priority: Annotated[Priority, Field(examples=['["plant", "till"]'])]
+
+
+class DaysSection(Part):
+    """Where suitable days come from: a source, its table, and how days hang together."""
+
+    source: Literal["weekly_table", "daily_chain"]
+    table: str
+    week_correlation: Annotated[float, Field(ge=0, lt=1, examples=["0.3"])] | None = None
+    season_share: Annotated[float, Field(ge=0, lt=1, examples=["0.1"])] | None = None
+    persistence: Annotated[float, Field(gt=0, lt=1, examples=["0.8"])] | None = None
+    tails: Literal["extend", "hold"] | None = None
+
+
+class FarmField(Part):
+    """A field of one crop: area [ha], row length [m], distance [km] and gate width [m]."""
+
+    area: Area
+    crop: str
+    soil: str | None = None
+    row_length: Length | None = None
+    distance: Distance = 0.0
+    gate_width: Width | None = None
+
+
+class Operation(Part):
+    """An operation on one crop: what it follows, when it may be done, and hours a day [h].
+
+    In the farm file one entry serves several crops; where crops differ, a field holds a table with
+    a value for each crop.
+    """
+
+    kind: Literal["tillage", "planting", "cultivating"]
+    hours_per_day: Time
+    follows: str | None = None
+    lag: Days = 0
+    earliest: Day | None = None
+    latest: Day | None = None
+    latest_after_planting: Days | None = None
+
+
+class Helper(Part):
+    """A part-time helper who turns up on a day with a probability."""
+
+    probability: Share
+
+
+class Crew(Part):
+    """Own operators, the hours each works on a day [h], days off, and part-time helpers."""
+
+    operators: Count
+    hours_per_day: Time
+    days_off: list[Weekday] = Field(default_factory=list)
+    helpers: dict[str, Helper] = Field(default_factory=dict)
+
+
+class Option(Part):
+    """A set of machines and tractors, with how many of each, and the operators who run them."""
+
+    label: Annotated[str, Field(min_length=1, max_length=60)] | None = None
+    machines: Annotated[dict[str, Count], Field(min_length=1)]
+    tractors: dict[str, Count] = Field(default_factory=dict)
+    operators: Count | None = None
+
+
+class MoneySection(Part):
+    """Prices of the whole farm: wage [$/h], real interest, and yearly shares of the price."""
+
+    wage: Wage
+    labor_above_machine_hours: Share = 0.0
+    interest: Rate
+    taxes_insurance_housing: Rate = 0.0
