@@ -10,12 +10,22 @@ import math
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["KINDS", "UNIT_SYSTEMS", "Kind", "UnitSystem", "area_covered", "factor", "parse", "split", "unit"]
+__all__ = [
+    "KINDS",
+    "UNIT_SYSTEMS",
+    "Kind",
+    "UnitSystem",
+    "area_covered",
+    "factor",
+    "parse",
+    "split",
+    "unit",
+]
 
 UnitSystem = Literal["us", "metric"]
 UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("us", "metric")
@@ -51,63 +61,34 @@ class Kind:
 
 
 KINDS = {
-    "area": Kind("hectare", "acre", "hectare", '"80 acre" or "32 ha"'),
-    "length": Kind("meter", "foot", "meter", '"1300 ft" or "400 m"'),
-    "width": Kind("meter", "foot", "meter", '"30 ft" or "9 m"'),
-    "row_spacing": Kind("meter", "inch", "centimeter", '"30 in" or "75 cm"'),
-    "distance": Kind("kilometer", "mile", "kilometer", '"2 mile" or "3 km"'),
-    "speed": Kind("km/hour", "mph", "km/hour", '"5 mph" or "8 km/h"'),
-    "time": Kind("hour", "hour", "hour", '"10 h" or "20 min"'),
+    "area": Kind("ha", "acre", "ha", '"80 acre" or "32 ha"'),
+    "length": Kind("m", "ft", "m", '"1300 ft" or "400 m"'),
+    "width": Kind("m", "ft", "m", '"30 ft" or "9 m"'),
+    "row_spacing": Kind("m", "in", "cm", '"30 in" or "75 cm"'),
+    "distance": Kind("km", "mile", "km", '"2 mile" or "3 km"'),
+    "speed": Kind("km/h", "mph", "km/h", '"5 mph" or "8 km/h"'),
+    "time": Kind("h", "h", "h", '"10 h" or "20 min"'),
     "days": Kind("day", "day", "day", '"3 days"'),
-    "years": Kind("year", "year", "year", '"10 years"'),
-    "share": Kind("dimensionless", "percent", "percent", '"65 %"'),
-    "rate": Kind("1/year", "percent/year", "percent/year", '"6 %/year"'),
-    "power": Kind("kilowatt", "horsepower", "kilowatt", '"120 hp" or "90 kW"'),
+    "share": Kind("dimensionless", "%", "%", '"65 %"'),
+    "rate": Kind("1/year", "%/year", "%/year", '"6 %/year"'),
+    "loss_rate": Kind("1/day", "%/day", "%/day", '"0.7 %/day"'),
+    "power": Kind("kW", "hp", "kW", '"120 hp" or "90 kW"'),
     "money": Kind("dollar", "dollar", "dollar", '"$42,000"'),
-    "wage": Kind("dollar/hour", "dollar/hour", "dollar/hour", '"$25/h"'),
-    "test_weight": Kind("tonne/meter**3", "pound/bushel", "kg/hectoliter", '"56 lb/bu"'),
-    "yield": Kind("tonne/hectare", "bushel/acre", "tonne/hectare", '"180 bu/acre" or "11 t/ha"'),
-    "price": Kind("dollar/tonne", "dollar/bushel", "dollar/tonne", '"$4.50/bu" or "$177/t"'),
-    "money_per_area": Kind("dollar/hectare", "dollar/acre", "dollar/hectare", '"$120/acre"'),
-    "loss_rate": Kind("1/day", "percent/day", "percent/day", '"0.7 %/day"'),
-    "field_capacity": Kind("hectare/hour", "acre/hour", "hectare/hour", '"12 acre/h"'),
-}
-LABELS = {
-    "dollar": "$",
-    "dollar/hour": "$/h",
-    "dollar/acre": "$/acre",
-    "dollar/hectare": "$/ha",
-    "dollar/bushel": "$/bu",
-    "dollar/tonne": "$/t",
-    "hectare": "ha",
-    "meter": "m",
-    "foot": "ft",
-    "inch": "in",
-    "centimeter": "cm",
-    "kilometer": "km",
-    "km/hour": "km/h",
-    "hour": "h",
-    "dimensionless": "",
-    "percent": "%",
-    "percent/year": "%/year",
-    "percent/day": "%/day",
-    "horsepower": "hp",
-    "kilowatt": "kW",
-    "pound/bushel": "lb/bu",
-    "kg/hectoliter": "kg/hL",
-    "bushel/acre": "bu/acre",
-    "tonne/hectare": "t/ha",
-    "acre/hour": "acre/h",
-    "hectare/hour": "ha/h",
+    "wage": Kind("dollar/h", "dollar/h", "dollar/h", '"$25/h"'),
+    "money_per_area": Kind("dollar/ha", "dollar/acre", "dollar/ha", '"$120/acre"'),
+    "test_weight": Kind("t/m**3", "lb/bu", "kg/hL", '"56 lb/bu"'),
+    "yield": Kind("t/ha", "bu/acre", "t/ha", '"180 bu/acre" or "11 t/ha"'),
+    "price": Kind("dollar/t", "dollar/bu", "dollar/t", '"$4.50/bu" or "$177/t"'),
+    "field_capacity": Kind("ha/h", "acre/h", "ha/h", '"12 acre/h"'),
 }
 
 
 @cache
-def _registry() -> pint.UnitRegistry:
+def _registry() -> pint.UnitRegistry[Any]:
     """Return pint's registry with the trade's units; made at first use, since it takes 0.2 s."""
     import pint
 
-    registry: pint.UnitRegistry = pint.UnitRegistry(
+    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(
         on_redefinition="ignore", preprocessors=[lambda text: text.replace("%", " percent ")]
     )
     for definition in DEFINITIONS:
@@ -115,7 +96,7 @@ def _registry() -> pint.UnitRegistry:
     return registry
 
 
-def split(text: str) -> pint.Quantity:
+def split(text: str) -> pint.Quantity[Any]:
     """Read a number and its unit, whatever the kind.
 
     Parameters
@@ -256,7 +237,7 @@ def area_covered(hopper: object, rate: object) -> float:
 def unit(kind: str, units: UnitSystem) -> str:
     """Return the short label of the unit that people see, as ``acre`` or ``$/bu``."""
     name = KINDS[kind].us if units == "us" else KINDS[kind].metric
-    return LABELS.get(name, name)
+    return name.replace("dollar", "$")
 
 
 @cache
@@ -283,7 +264,7 @@ def factor(kind: str, units: UnitSystem, *, test_weight: float | None = None) ->
     """
     shown = KINDS[kind].us if units == "us" else KINDS[kind].metric
     one = _registry().Quantity(1.0, KINDS[kind].internal)
-    if "bushel" in shown and kind != "test_weight":
+    if kind in ("yield", "price") and units == "us":
         if test_weight is None:
             raise ValueError("bushels need the crop's test weight")
         weight = _registry().Quantity(test_weight, "tonne/meter**3")

@@ -195,7 +195,9 @@ def expected_persistence(totals: NDArray[np.float64], change_odds: float) -> flo
     return float(in_pairs / followed) if followed > 0 else math.nan
 
 
-def calibrate_change_odds(totals: NDArray[np.float64], persistence: float) -> float:
+def calibrate_change_odds(
+    totals: NDArray[np.float64], persistence: float, *, nearest: bool = False
+) -> float:
     """Find the odds of a change for which given weekly totals have a persistence.
 
     Parameters
@@ -204,6 +206,8 @@ def calibrate_change_odds(totals: NDArray[np.float64], persistence: float) -> fl
         Suitable days of each week [days, 0..7], many seasons of them.
     persistence : float
         P(day suitable | day before suitable), pooled over all days [0..1].
+    nearest : bool
+        Take the nearest persistence that can be had where this one cannot.
 
     Returns
     -------
@@ -213,8 +217,8 @@ def calibrate_change_odds(totals: NDArray[np.float64], persistence: float) -> fl
     Raises
     ------
     InputError
-        If no layout of these totals has that persistence; the message states the range that can
-        be had.
+        If no layout of these totals has that persistence and `nearest` is false; the message
+        states the range that can be had.
 
     Examples
     --------
@@ -229,9 +233,11 @@ def calibrate_change_odds(totals: NDArray[np.float64], persistence: float) -> fl
     if math.isnan(most):
         return 1.0
     if not least - CLOSE_ENOUGH <= persistence <= most + CLOSE_ENOUGH:
-        nearest = least if persistence < least else most
+        closest = least if persistence < least else most
+        if nearest:
+            return math.exp(high if persistence < least else low)
         problem = f"the weeks of this table allow from {least:.3f} to {most:.3f}"
-        repair = f"write persistence = {nearest:.3f} or another number in that range"
+        repair = f"write persistence = {closest:.3f} or another number in that range"
         raise InputError(
             [Fault("weekly table", "persistence", f"{persistence:g}", problem, repair)]
         )

@@ -22,6 +22,7 @@ __all__ = ["WeeklyTable", "change_odds", "days_between", "weekly_totals"]
 COMMON_YEAR = 365
 MOST_WEEKS = 52
 PILOT_SEASONS = 4000  # puts the persistence of the pilot within about 0.001 of the table's own
+USUAL_PERSISTENCE = 0.80
 
 
 @dataclass(frozen=True)
@@ -57,9 +58,10 @@ class WeeklyTable:
         Correlation of A from one week to the next [-], above -1 and below 1.
     season_share : float
         Share of the variance of the scores that is common to the whole season, its wetness [0..1].
-    persistence : float
+    persistence : float, optional
         P(day suitable | day before suitable), pooled over the whole table [0..1], where a day
-        counts as suitable when at least half of its hours are.
+        counts as suitable when at least half of its hours are. None: 0.80, or the nearest to it
+        that the weeks allow.
 
     Raises
     ------
@@ -81,7 +83,7 @@ class WeeklyTable:
     tails: Tails = "extend"
     week_correlation: float = 0.3
     season_share: float = 0.0
-    persistence: float = 0.80
+    persistence: float | None = None
 
     soils: ClassVar[tuple[str, ...]] = ("any",)
 
@@ -184,6 +186,8 @@ def change_odds(table: WeeklyTable) -> float:
     True
     """
     pilot = weekly_totals(table, PILOT_SEASONS, seed=0, name="days.pilot")
+    if table.persistence is None:
+        return calibrate_change_odds(pilot, USUAL_PERSISTENCE, nearest=True)
     return calibrate_change_odds(pilot, table.persistence)
 
 
@@ -237,6 +241,6 @@ def _parameter_problems(table: WeeklyTable) -> list[str]:
             f"week_correlation = {table.week_correlation}: above -1 and below 1 is allowed"
         )
     for name, value in (("season_share", table.season_share), ("persistence", table.persistence)):
-        if not 0 <= value <= 1:
+        if value is not None and not 0 <= value <= 1:
             problems.append(f"{name} = {value}: a share from 0 to 1 is allowed")
     return problems

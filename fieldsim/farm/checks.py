@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.draft import Draft
@@ -10,10 +10,12 @@ from fieldsim.farm.machine_parts import Machine
 from fieldsim.farm.parts import Operation, Option
 from fieldsim.season import CalendarDay
 
+Chains = Mapping[str, Mapping[str, Operation]]
+
 __all__ = ["chain_of", "check", "planting_of"]
 
 
-def chain_of(operations: dict[str, dict[str, Operation]], crop: str, last: str) -> list[str] | None:
+def chain_of(operations: Chains, crop: str, last: str) -> list[str] | None:
     """Return the operations on `crop` up to `last`, first done first; None if they go in a circle.
 
     A predecessor that is not there ends the chain.
@@ -28,7 +30,7 @@ def chain_of(operations: dict[str, dict[str, Operation]], crop: str, last: str) 
     return chain
 
 
-def planting_of(operations: dict[str, dict[str, Operation]], crop: str) -> list[str]:
+def planting_of(operations: Chains, crop: str) -> list[str]:
     """Return the planting operations on `crop`; a sound farm has just one."""
     return [name for name, by in operations.items() if crop in by and by[crop].kind == "planting"]
 

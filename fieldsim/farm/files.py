@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
-from fieldsim.crops.yield_curve import PlateauCurve, QuadraticCurve, YieldCurve
-
 from fieldsim.crops import parse_curve, published_curve, published_curves
+from fieldsim.crops.yield_curve import PlateauCurve, QuadraticCurve, YieldCurve
 from fieldsim.days import DaySource, parse_daily_chain, parse_weekly_table
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm.checks import check

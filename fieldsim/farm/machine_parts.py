@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 from fieldsim.farm.entries import Money, Part, Power, RowSpacing, Share, Speed, Time, Width, fault
 from fieldsim.quantities import area_covered
 
-__all__ = ["Fill", "Machine", "TimeElementsPart", "Tractor"]
+__all__ = ["Fill", "Machine", "Owned", "TimeElementsPart", "Tractor"]
 
 
 class Fill(Part):
@@ -38,7 +38,15 @@ class TimeElementsPart(Part):
     fills: dict[str, Fill] = Field(default_factory=dict)
 
 
-class Machine(Part):
+class Owned(Part):
+    """What it costs to own: price [$], years kept, and the share of the price got back."""
+
+    price: Money = 0.0
+    years: Annotated[int, Field(ge=1, le=60, examples=["12"])] = 12
+    salvage: Share = 0.0
+
+
+class Machine(Owned):
     """An implement: working width, speed [km/h], field efficiency, and what it costs to own."""
 
     operations: Annotated[list[str], Field(min_length=1)]
@@ -52,9 +60,6 @@ class Machine(Part):
     tractor_power: Power | None = None
     road_speed: Speed | None = None
     fold_time: Time = 0.0
-    price: Money = 0.0
-    years: Annotated[int, Field(ge=1, le=60, examples=["12"])] = 12
-    salvage: Share = 0.0
 
     @model_validator(mode="after")
     def _whole(self) -> Machine:
@@ -82,10 +87,7 @@ class Machine(Part):
         return self.rows * self.row_spacing
 
 
-class Tractor(Part):
+class Tractor(Owned):
     """A tractor: PTO power [kW] and what it costs to own."""
 
     power: Power
-    price: Money = 0.0
-    years: Annotated[int, Field(ge=1, le=60, examples=["15"])] = 15
-    salvage: Share = 0.0

@@ -1,89 +1,125 @@
-"""The arrays that pass between plan and kernel. DEVELOPERS.md explains each name."""
+"""The arrays that pass between plan and kernel.
+
+Records (structured arrays) hold what belongs to one task, machine slot or resource, so that the
+kernel reads like the rules of work; numba reads a field of a record as fast as an array's element.
+DEVELOPERS.md explains the plan's names.
+"""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["LEFT", "MISSED", "PREVENTED", "SWITCHED", "Plan", "SeasonTotals", "TaskTotals"]
+__all__ = [
+    "DONE",
+    "LEFT",
+    "MACHINE",
+    "MISSED",
+    "OPERATORS",
+    "PREVENTED",
+    "SWITCHED",
+    "TOTALS",
+    "TRACTOR",
+    "Plan",
+    "new_totals",
+]
 
-# What becomes of land that a task does not do.
-LEFT, MISSED, SWITCHED, PREVENTED = 0, 1, 2, 3
+# What becomes of a stretch of land; MISSED to PREVENTED are also what a task is closed as.
+LEFT, MISSED, SWITCHED, PREVENTED, DONE = 0, 1, 2, 3, 4
+# Kinds of resource, in the order in which they stand: the operators, tractors, machines.
+OPERATORS, TRACTOR, MACHINE = 0, 1, 2
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+WHOLE, NUMBER = np.int64, np.float64
+
+TASK = np.dtype(
+    [
+        ("area", NUMBER),
+        ("soil", WHOLE),
+        ("follows", WHOLE),
+        ("lag", WHOLE),
+        ("planting", WHOLE),
+        ("longest_wait", WHOLE),
+        ("earliest", WHOLE),
+        ("close_day", WHOLE),
+        ("close_as", WHOLE),
+        ("starts_with", WHOLE),
+    ]
+)
+SLOT = np.dtype([("machine", WHOLE), ("capacity", NUMBER), ("setup", NUMBER)])
+RESOURCE = np.dtype([("kind", WHOLE), ("units", NUMBER), ("power", NUMBER)])
+TOTALS = np.dtype(
+    [
+        ("area", NUMBER),
+        ("done", NUMBER),
+        ("left", NUMBER),
+        ("missed", NUMBER),
+        ("switched", NUMBER),
+        ("prevented", NUMBER),
+        ("hours", NUMBER),
+        ("weighted", NUMBER),
+        ("finish_day", WHOLE),
+    ]
+)
 
 
 class Plan(NamedTuple):
-    """One option's work in arrays: T tasks, D days, K machine slots, M machines, G tractors.
+    """One option's work: T tasks, D days, K machine slots, R resources.
 
-    A task is one operation on one block; it stands after the task that it follows. The table in
-    DEVELOPERS.md, "The rules of work", gives the meaning, shape and unit of each array.
+    The table in DEVELOPERS.md, "The rules of work", gives the meaning and unit of each name.
     """
 
-    area: Floats
-    soil: Ints
-    follows: Ints
-    lag: Ints
-    planting: Ints
-    longest_wait: Ints
-    earliest: Ints
-    close_day: Ints
-    close_as: Ints
-    starts_with: Ints
-    hours: Floats
-    machine: Ints
-    capacity: Floats
-    setup: Floats
-    order: Ints
-    units: Floats
-    power: Floats
-    tractors: Floats
-    tractor_power: Floats
-    tractor_hours: Floats
-    operator_hours: Floats
-    weight: Floats
-
-
-class TaskTotals(NamedTuple):
-    """What became of each task's land in one season, and what it took; every array has shape (T,).
-
-    Areas in hectares, `hours` in machine-unit hours, `weighted` the area done times the weight of
-    its day, `finish_day` a day index (-1: not finished).
-    """
-
-    left: Floats
-    missed: Floats
-    switched: Floats
-    prevented: Floats
-    done: Floats
-    hours: Floats
-    weighted: Floats
-    finish_day: Ints
-
-
-class SeasonTotals(NamedTuple):
-    """`TaskTotals` added up by group of tasks; every array has shape (season, group).
-
-    `area` is the land that came to the group's tasks [ha]; `finish_day` is the latest of theirs,
-    -1 if one with land is not finished or none has land.
-    """
-
-    area: Floats
-    left: Floats
-    missed: Floats
-    switched: Floats
-    prevented: Floats
-    done: Floats
-    hours: Floats
-    weighted: Floats
-    finish_day: NDArray[np.int16]
+    tasks: NDArray[Any]  # (T,) TASK
+    slots: NDArray[Any]  # (T, K) SLOT; `machine` is a place among the resources, -1 for none
+    resources: NDArray[Any]  # (R,) RESOURCE: operators, tractors weakest first, machines
+    hours: NDArray[np.float64]  # (D, T) hours a day of each task [h]
+    weight: NDArray[np.float64]  # (D, T) relative yield of land planted that day
+    order: NDArray[np.int64]  # (D, T) tasks in the order in which they are served
+    tractor_hours: NDArray[np.float64]  # (D,) [h]
+    operator_hours: NDArray[np.float64]  # (D,) [h]
 
     @classmethod
-    def empty(cls, seasons: int, groups: int) -> SeasonTotals:
-        """Return arrays to be filled."""
-        shape = (seasons, groups)
-        floats = [np.zeros(shape) for _ in cls._fields[:-1]]
-        return cls(*floats, finish_day=np.full(shape, -1, dtype=np.int16))
+    def of(cls, **columns: NDArray[Any]) -> Plan:
+        """Return the plan made of the arrays named in the table in DEVELOPERS.md."""
+        tasks = np.zeros(len(columns["area"]), TASK)
+        for name in tasks.dtype.names or ():
+            tasks[name] = columns[name]
+        tractors, machines = len(columns["tractors"]), len(columns["units"])
+        slots = np.zeros(columns["machine"].shape, SLOT)
+        places = columns["machine"] + 1 + tractors
+        slots["machine"] = np.where(columns["machine"] >= 0, places, -1)
+        slots["capacity"], slots["setup"] = columns["capacity"], columns["setup"]
+        resources = np.zeros(1 + tractors + machines, RESOURCE)
+        resources["kind"] = [OPERATORS, *[TRACTOR] * tractors, *[MACHINE] * machines]
+        resources["units"] = [0.0, *columns["tractors"], *columns["units"]]
+        resources["power"] = [0.0, *columns["tractor_power"], *columns["power"]]
+        return cls(
+            tasks,
+            slots,
+            resources,
+            np.ascontiguousarray(np.asarray(columns["hours"], NUMBER).T),
+            np.ascontiguousarray(np.asarray(columns["weight"], NUMBER).T),
+            np.ascontiguousarray(columns["order"], WHOLE),
+            np.asarray(columns["tractor_hours"], NUMBER),
+            np.asarray(columns["operator_hours"], NUMBER),
+        )
+
+
+def new_totals(seasons: int, groups: int) -> NDArray[Any]:
+    """Return records for what became of each group's land in each season, to be filled in.
+
+    Parameters
+    ----------
+    seasons, groups : int
+
+    Returns
+    -------
+    ndarray of TOTALS, shape (season, group)
+        `area` is the land that came to the group's tasks, `done` to `prevented` what became of it
+        [ha], `hours` machine-unit hours [h], `weighted` the area done times the weight of its day
+        [ha], `finish_day` the latest day (-1: not finished, or no land).
+    """
+    totals = np.zeros((seasons, groups), TOTALS)
+    totals["finish_day"] = -1
+    return totals

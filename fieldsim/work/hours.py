@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from fieldsim.work.arrays import Plan
-from fieldsim.work.state import State
+from fieldsim.work.arrays import TRACTOR
 
-__all__ = ["hours_at_hand", "spend"]
+__all__ = ["begin_day", "hours_at_hand", "spend"]
 
 Floats = NDArray[np.float64]
 
@@ -17,59 +18,68 @@ MOMENT = 1e-9  # hours; less is what rounding leaves of none
 
 
 @njit(cache=True, nogil=True)
-def hours_at_hand(
-    plan: Plan,
-    state: State,
-    shares: Floats,
-    operators: float,
-    day: int,
-    t: int,
-    machine: int,
-) -> float:
-    """Return the unit-hours that machine, tractors and operators have left [h] [rule 2a]."""
-    soil = plan.soil[t]
-    hours = _left(operators, plan.operator_hours[day], state.operator_used, shares, soil)
-    used = state.machine_used[machine]
-    hours = min(hours, _left(plan.units[machine], plan.hours[t, day], used, shares, soil))
-    if plan.power[machine] > 0.0:
-        pulling = 0.0
-        for g in range(plan.tractors.size):
-            if plan.tractor_power[g] >= plan.power[machine]:
-                used = state.tractor_used[g]
-                pulling += _left(plan.tractors[g], plan.tractor_hours[day], used, shares, soil)
-        hours = min(hours, pulling)
-    return hours
+def begin_day(
+    resources: Any, used: Floats, operators: float, operator_hours: float, tractor_hours: float
+) -> None:
+    """Give operators and tractors their hours of the day; nothing is spent yet."""
+    resources[0].units = operators
+    resources[0].hours = operator_hours
+    for r in range(1, resources.size):
+        resources[r].hours = tractor_hours
+    for r in range(resources.size):
+        for soil in range(used.shape[1]):
+            used[r, soil] = 0.0
 
 
 @njit(cache=True, nogil=True)
-def _left(units: float, hours: float, used: Floats, shares: Floats, soil: int) -> float:
-    """Return the unit-hours left on a soil, whose suitable hours nest in better soils' [rule 3]."""
+def hours_at_hand(
+    resources: Any, used: Floats, shares: Floats, soil: int, machine: int, machine_hours: float
+) -> float:
+    """Return the unit-hours that operators, machine and tractors have left [h] [rule 2a]."""
+    resources[machine].hours = machine_hours
+    hours = min(
+        _left(resources, used, shares, soil, 0), _left(resources, used, shares, soil, machine)
+    )
+    need = resources[machine].power
+    if need <= 0.0:
+        return hours
+    pulling = 0.0
+    for r in range(1, resources.size):
+        if resources[r].kind != TRACTOR:
+            break
+        if resources[r].power >= need:
+            pulling += _left(resources, used, shares, soil, r)
+    return min(hours, pulling)
+
+
+@njit(cache=True, nogil=True)
+def _left(resources: Any, used: Floats, shares: Floats, soil: int, r: int) -> float:
+    """Return a resource's unit-hours left on a soil, whose hours nest in better soils' [rule 3]."""
     least = np.inf
-    for r in range(shares.size):
-        if shares[r] >= shares[soil]:
+    for better in range(shares.size):
+        if shares[better] >= shares[soil]:
             spent = 0.0
-            for q in range(shares.size):
-                if shares[q] <= shares[r]:
-                    spent += used[q]
-            least = min(least, units * shares[r] * hours - spent)
+            for other in range(shares.size):
+                if shares[other] <= shares[better]:
+                    spent += used[r, other]
+            hours = resources[r].units * shares[better] * resources[r].hours
+            least = min(least, hours - spent)
     return least if least > MOMENT else 0.0
 
 
 @njit(cache=True, nogil=True)
 def spend(
-    plan: Plan, state: State, shares: Floats, day: int, t: int, machine: int, hours: float
+    resources: Any, used: Floats, shares: Floats, soil: int, machine: int, hours: float
 ) -> None:
-    """Take unit-hours from machine, operators and the weakest fitting tractors [rule 2d]."""
-    soil = plan.soil[t]
-    state.hours[t] += hours
-    state.machine_used[machine, soil] += hours
-    state.operator_used[soil] += hours
-    if plan.power[machine] <= 0.0:
-        return
-    for g in range(plan.tractors.size):
-        if plan.tractor_power[g] >= plan.power[machine] and hours > 0.0:
-            used = state.tractor_used[g]
-            left = _left(plan.tractors[g], plan.tractor_hours[day], used, shares, soil)
-            taken = min(hours, left)
-            state.tractor_used[g, soil] += taken
-            hours -= taken
+    """Take unit-hours from operators, machine and the weakest fitting tractors [rule 2d]."""
+    if resources[machine].power > 0.0:
+        pulling = hours
+        for r in range(1, resources.size):
+            if resources[r].kind != TRACTOR or pulling <= 0.0:
+                break
+            if resources[r].power >= resources[machine].power:
+                taken = min(pulling, _left(resources, used, shares, soil, r))
+                used[r, soil] += taken
+                pulling -= taken
+    used[machine, soil] += hours
+    used[0, soil] += hours

@@ -7,14 +7,16 @@ how many seasons run or in which thread.
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from fieldsim.work.arrays import SWITCHED, Plan, SeasonTotals, TaskTotals
-from fieldsim.work.hours import hours_at_hand, spend
+from fieldsim.work.arrays import DONE, MISSED, SWITCHED, Plan, new_totals
+from fieldsim.work.hours import begin_day, hours_at_hand, spend
+from fieldsim.work.progress import SLIVER, Progress, add_segment, clear, new_progress
 from fieldsim.work.settle import settle
-from fieldsim.work.state import SLIVER, State, add_segment, clear, new_state
 
 __all__ = ["run_season", "run_seasons"]
 
@@ -22,9 +24,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 
-@njit(cache=True, nogil=True)
 def run_seasons(
-    plan: Plan, group: Ints, suitable: Floats, operators: Floats, totals: SeasonTotals
+    plan: Plan, group: Ints, suitable: Floats, operators: Floats, totals: NDArray[Any]
 ) -> None:
     """Run one option through seasons and fill in its totals.
 
@@ -37,49 +38,14 @@ def run_seasons(
         Suitable share of each day, 0..1.
     operators : ndarray of float64, shape (season, day)
         Hands at work.
-    totals : SeasonTotals
-        Filled in; one row a season.
+    totals : ndarray of TOTALS, shape (season, group)
+        From `new_totals`; filled in.
     """
-    state = new_state(plan, suitable.shape[1])
-    for season in range(suitable.shape[0]):
-        task = run_season(plan, suitable[season], operators[season], state)
-        for t in range(plan.area.size):
-            if state.started[t] == 1:
-                _add_up(plan, state, task, t, group[t], season, totals)
+    progress = new_progress(plan, suitable.shape[1])
+    _run_seasons(plan, progress, group, suitable, operators, totals)
 
 
-@njit(cache=True, nogil=True)
-def _add_up(
-    plan: Plan,
-    state: State,
-    task: TaskTotals,
-    t: int,
-    g: int,
-    season: int,
-    totals: SeasonTotals,
-) -> None:
-    area = plan.area[t] - state.begin[t]
-    if area <= SLIVER * plan.area[t]:
-        return
-    first = totals.area[season, g] == 0.0
-    totals.area[season, g] += area
-    totals.left[season, g] += task.left[t]
-    totals.missed[season, g] += task.missed[t]
-    totals.switched[season, g] += task.switched[t]
-    totals.prevented[season, g] += task.prevented[t]
-    totals.done[season, g] += task.done[t]
-    totals.hours[season, g] += task.hours[t]
-    totals.weighted[season, g] += task.weighted[t]
-    if first:
-        totals.finish_day[season, g] = task.finish_day[t]
-    elif task.finish_day[t] < 0 or totals.finish_day[season, g] < 0:
-        totals.finish_day[season, g] = -1
-    else:
-        totals.finish_day[season, g] = max(totals.finish_day[season, g], task.finish_day[t])
-
-
-@njit(cache=True, nogil=True)
-def run_season(plan: Plan, suitable: Floats, operators: Floats, state: State) -> TaskTotals:
+def run_season(plan: Plan, suitable: Floats, operators: Floats) -> Progress:
     """Run one option through one season, day by day.
 
     Parameters
@@ -87,142 +53,195 @@ def run_season(plan: Plan, suitable: Floats, operators: Floats, state: State) ->
     plan : Plan
     suitable : ndarray of float64, shape (soil, day)
     operators : ndarray of float64, shape (day,)
-    state : State
-        Working arrays from `new_state`; afterwards its segments tell what was settled on each day.
 
     Returns
     -------
-    TaskTotals
+    Progress
+        `tasks` holds what became of each task's land, `segments` on which day.
     """
-    clear(plan, state)
-    for day in range(plan.hours.shape[1]):
-        _close_and_expire(plan, state, day)
-        if not _any_land_open(plan, state):
-            break
-        shares = suitable[:, day]
-        if shares.max() > 0.0:
-            _serve_day(plan, state, shares, operators[day], day)
-    return settle(plan, state)
+    progress = new_progress(plan, len(suitable))
+    group = np.arange(len(plan.tasks))
+    totals = new_totals(1, len(group))
+    _run_seasons(plan, progress, group, suitable[None], operators[None], totals)
+    return progress
 
 
 @njit(cache=True, nogil=True)
-def _any_land_open(plan: Plan, state: State) -> bool:
+def _run_seasons(
+    plan: Any, progress: Any, group: Any, suitable: Any, operators: Any, totals: Any
+) -> None:
+    _, _, _, hours, weight, order, tractor_hours, operator_hours = plan
+    tasks, slots, segments, resources, used = progress
+    shares = np.empty(suitable.shape[1])
+    for season in range(suitable.shape[0]):
+        clear(tasks, slots, resources)
+        for day in range(hours.shape[0]):
+            _close_and_expire(tasks, segments, day)
+            if not _any_land_open(tasks):
+                break
+            for soil in range(shares.size):
+                shares[soil] = suitable[season, soil, day]
+            if shares.max() > 0.0:
+                hands = operators[season, day]
+                begin_day(resources, used, hands, operator_hours[day], tractor_hours[day])
+                for i in range(tasks.size):
+                    t = order[day, i]
+                    if _may_be_served(tasks[t], shares, hours[day, t], day):
+                        _serve(
+                            tasks, slots, segments, resources, used, shares,
+                            hours[day, t], weight[day, t], day, t,
+                        )  # fmt: skip
+        settle(tasks, segments, hours.shape[0])
+        for t in range(tasks.size):
+            _add_up(tasks[t], totals[season, group[t]])
+
+
+@njit(cache=True, nogil=True)
+def _any_land_open(tasks: Any) -> bool:
     """Say whether anything can still change: land undone in an open task or a twin to come."""
-    for t in range(plan.area.size):
-        if state.started[t] == 0:
-            if plan.starts_with[t] >= 0 and state.front[plan.starts_with[t]] < plan.area[t]:
+    for t in range(tasks.size):
+        task = tasks[t]
+        if task.started == 0:
+            if task.starts_with >= 0 and tasks[task.starts_with].front < task.area:
                 return True
-        elif state.closed[t] == 0 and state.front[t] < plan.area[t]:
+        elif task.closed == 0 and task.front < task.area:
             return True
     return False
 
 
 @njit(cache=True, nogil=True)
-def _close_and_expire(plan: Plan, state: State, day: int) -> None:
-    """Close tasks whose time is over, start twins, and let land expire [rule 1]."""
-    for t in range(plan.area.size):
-        _start(plan, state, t)
-        if state.closed[t] == 0 and state.started[t] == 1 and plan.longest_wait[t] >= 0:
-            _expire(plan, state, t, day)
-        if state.closed[t] == 0 and day >= plan.close_day[t]:
-            state.closed[t] = plan.close_as[t]
+def _close_and_expire(tasks: Any, segments: Any, day: int) -> None:
+    """Start twins, let land expire, and close tasks whose time is over [rule 1]."""
+    for t in range(tasks.size):
+        task = tasks[t]
+        if task.started == 0:
+            _start(tasks, t)
+        if task.closed == 0 and task.started == 1 and task.longest_wait >= 0:
+            _expire(tasks, segments, t, day)
+        if task.closed == 0 and day >= task.close_day:
+            task.closed = task.close_as
 
 
 @njit(cache=True, nogil=True)
-def _start(plan: Plan, state: State, t: int) -> None:
+def _start(tasks: Any, t: int) -> None:
     """Start a twin once its land has been switched, and with it the tasks after it [rule 1a]."""
-    if state.started[t] == 1:
-        return
-    if plan.starts_with[t] >= 0:
-        old = plan.starts_with[t]
-        if state.closed[old] == SWITCHED:
-            state.started[t] = 1
-            state.begin[t] = state.front[t] = state.front[old]
-    elif state.started[plan.planting[t]] == 1:
-        state.started[t] = 1
-        state.begin[t] = state.front[t] = state.begin[plan.planting[t]]
+    task = tasks[t]
+    if task.starts_with >= 0:
+        old = tasks[task.starts_with]
+        if old.closed == SWITCHED:
+            task.started = 1
+            task.begin = task.front = old.front
+    elif tasks[task.planting].started == 1:
+        task.started = 1
+        task.begin = task.front = tasks[task.planting].begin
 
 
 @njit(cache=True, nogil=True)
-def _expire(plan: Plan, state: State, t: int, day: int) -> None:
+def _expire(tasks: Any, segments: Any, t: int, day: int) -> None:
     """Miss the land planted more than `longest_wait` days ago [rule 1b]."""
-    planting = plan.planting[t]
-    while state.aged[t] < state.segments[planting]:
-        i = state.aged[t]
-        if state.segment_done[planting, i] == 1:
-            if state.segment_day[planting, i] + plan.longest_wait[t] >= day:
+    task, planting = tasks[t], tasks[t].planting
+    while task.aged < tasks[planting].segments:
+        segment = segments[planting, task.aged]
+        if segment.kind == DONE:
+            if segment.day + task.longest_wait >= day:
                 return
-            if state.segment_end[planting, i] > state.front[t]:
-                add_segment(state, t, state.segment_end[planting, i], day, 0)
-        state.aged[t] += 1
+            if segment.end > task.front:
+                add_segment(tasks, segments, t, segment.end, day, MISSED)
+        task.aged += 1
 
 
 @njit(cache=True, nogil=True)
-def _serve_day(plan: Plan, state: State, shares: Floats, operators: float, day: int) -> None:
-    """Serve the tasks of one day in their order until the hours are spent [rule 2]."""
-    state.machine_used[:] = 0.0
-    state.tractor_used[:] = 0.0
-    state.operator_used[:] = 0.0
-    for i in range(plan.order.shape[1]):
-        t = plan.order[day, i]
-        if state.front[t] >= plan.area[t] or state.closed[t] != 0 or state.started[t] == 0:
-            continue
-        if day < plan.earliest[t] or shares[plan.soil[t]] * plan.hours[t, day] <= 0.0:
-            continue
-        _serve(plan, state, shares, operators, day, t)
+def _may_be_served(task: Any, shares: Any, hours: float, day: int) -> bool:
+    """Say whether a task has land, time and a suitable day [rule 2]."""
+    if task.front >= task.area or task.closed != 0 or task.started == 0:
+        return False
+    return bool(day >= task.earliest and hours > 0.0 and shares[task.soil] > 0.0)
 
 
 @njit(cache=True, nogil=True)
-def _serve(plan: Plan, state: State, shares: Floats, operators: float, day: int, t: int) -> None:
+def _serve(
+    tasks: Any,
+    slots: Any,
+    segments: Any,
+    resources: Any,
+    used: Any,
+    shares: Any,
+    day_hours: float,
+    weight: float,
+    day: int,
+    t: int,
+) -> None:
     """Let each machine of a task work its ready land for the hours at hand [rules 2a to 2d]."""
-    for slot in range(plan.machine.shape[1]):
-        machine = plan.machine[t, slot]
-        if machine < 0 or not _is_ready(plan, state, t, day):
+    task = tasks[t]
+    for k in range(slots.shape[1]):
+        slot = slots[t, k]
+        if slot.machine < 0 or not _is_ready(tasks, segments, t, day):
             return
-        hours = hours_at_hand(plan, state, shares, operators, day, t, machine)
+        hours = hours_at_hand(resources, used, shares, task.soil, slot.machine, day_hours)
         if hours <= 0.0:
             continue
-        setting_up = min(state.owed[t, slot], hours)
-        state.owed[t, slot] -= setting_up
+        setting_up = min(slot.owed, hours)
+        slot.owed -= setting_up
         working = hours - setting_up
         if working > 0.0:
-            capacity = plan.capacity[t, slot]
-            working = min(working, _work(plan, state, t, day, working * capacity) / capacity)
-        spend(plan, state, shares, day, t, machine, setting_up + working)
+            done = _work(tasks, segments, t, day, working * slot.capacity)
+            task.weighted += done * weight
+            working = min(working, done / slot.capacity)
+        task.hours_spent += setting_up + working
+        spend(resources, used, shares, task.soil, slot.machine, setting_up + working)
 
 
 @njit(cache=True, nogil=True)
-def _is_ready(plan: Plan, state: State, t: int, day: int) -> bool:
+def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
     """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2c]."""
-    before = plan.follows[t]
+    task, before = tasks[t], tasks[t].follows
     if before < 0:
-        return bool(state.front[t] < plan.area[t])
-    while state.source[t] < state.segments[before]:
-        i = state.source[t]
-        if state.segment_end[before, i] > state.front[t]:
-            if state.segment_done[before, i] == 1:
-                return bool(state.segment_day[before, i] + plan.lag[t] <= day)
-            add_segment(state, t, state.segment_end[before, i], day, 0)
-        state.source[t] += 1
+        return bool(task.front < task.area)
+    while task.source < tasks[before].segments:
+        segment = segments[before, task.source]
+        if segment.end > task.front:
+            if segment.kind == DONE:
+                return bool(segment.day + task.lag <= day)
+            add_segment(tasks, segments, t, segment.end, day, MISSED)
+        task.source += 1
     return False
 
 
 @njit(cache=True, nogil=True)
-def _work(plan: Plan, state: State, t: int, day: int, most: float) -> float:
+def _work(tasks: Any, segments: Any, t: int, day: int, most: float) -> float:
     """Do up to `most` hectares of ready land; return the area done [ha] [rules 2c and 2e]."""
-    done = 0.0
-    while most > done and _is_ready(plan, state, t, day):
-        before = plan.follows[t]
-        end = plan.area[t] if before < 0 else state.segment_end[before, state.source[t]]
-        reach = min(state.front[t] + most - done, end)
-        if end - reach <= SLIVER * plan.area[t]:
+    task, done = tasks[t], 0.0
+    while done < most and _is_ready(tasks, segments, t, day):
+        end = task.area if task.follows < 0 else segments[task.follows, task.source].end
+        reach = min(task.front + most - done, end)
+        if end - reach <= SLIVER * task.area:
             reach = end
-        if reach <= state.front[t]:  # too little to move the front in floating point
+        if reach <= task.front:  # too little to move the front in floating point
             break
-        done += reach - state.front[t]
-        add_segment(state, t, reach, day, 1)
-    if done > 0.0:
-        state.done[t] += done
-        state.weighted[t] += done * plan.weight[t, day]
-        state.last_day[t] = day
+        done += reach - task.front
+        add_segment(tasks, segments, t, reach, day, DONE)
+        task.last_day = day
     return done
+
+
+@njit(cache=True, nogil=True)
+def _add_up(task: Any, total: Any) -> None:
+    """Add a task's season to the totals of its group."""
+    area = task.area - task.begin
+    if task.started == 0 or area <= SLIVER * task.area:
+        return
+    finished = area - task.done <= SLIVER * task.area
+    if total.area == 0.0 and finished:
+        total.finish_day = task.last_day
+    elif finished and total.finish_day >= 0:
+        total.finish_day = max(total.finish_day, task.last_day)
+    else:
+        total.finish_day = -1
+    total.area += area
+    total.done += task.done
+    total.left += task.left
+    total.missed += task.missed
+    total.switched += task.switched
+    total.prevented += task.prevented
+    total.hours += task.hours_spent
+    total.weighted += task.weighted

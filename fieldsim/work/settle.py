@@ -2,79 +2,81 @@
 
 from __future__ import annotations
 
-import numpy as np
+from typing import Any
+
 from numba import njit
 
-from fieldsim.work.arrays import LEFT, MISSED, PREVENTED, SWITCHED, Plan, TaskTotals
-from fieldsim.work.state import PENDING, SLIVER, State, add_segment
+from fieldsim.work.arrays import LEFT, MISSED, PREVENTED, SWITCHED
+from fieldsim.work.progress import add_segment
 
 __all__ = ["settle"]
 
 
 @njit(cache=True, nogil=True)
-def settle(plan: Plan, state: State) -> TaskTotals:
+def settle(tasks: Any, segments: Any, days: int) -> None:
     """Account the land of every task, stretch by stretch.
 
     Behind the front, land was done or missed. Ahead of it, a task's line of land falls into up to
     three stretches: land that may still come, land lost by the closing of this task or of one
     between planting and it, and land lost by the closing of planting or of a task ahead of it.
     """
-    tasks = plan.area.size
-    became = np.zeros((4, tasks))
-    finish = np.full(tasks, -1, np.int64)
-    # Where a closing takes the rest of the line, and as what: `rest` at or ahead of planting,
-    # `late` after planting.
-    rest, rest_as = plan.area.copy(), np.zeros(tasks, np.int64)
-    late, late_as = plan.area.copy(), np.zeros(tasks, np.int64)
-    for t in range(tasks):
-        if state.started[t] == 0:
+    for t in range(tasks.size):
+        task = tasks[t]
+        if task.started == 0:
             continue
-        before, front = plan.follows[t], state.front[t]
-        if before >= 0:
-            rest[t], rest_as[t] = rest[before], rest_as[before]
-            late[t], late_as[t] = late[before], late_as[before]
-        if state.closed[t] != 0:
-            if plan.planting[t] < 0 or plan.planting[t] == t:
-                rest[t], rest_as[t] = front, state.closed[t]
-            else:
-                late[t], late_as[t] = front, state.closed[t]
-        became[MISSED, t] += front - state.begin[t] - state.done[t]
-        rest_from = max(rest[t], front)
-        late_from = min(max(late[t], front), rest_from)
-        became[rest_as[t], t] += plan.area[t] - rest_from
-        became[late_as[t], t] += rest_from - late_from
-        missed = _take_over(plan, state, t, late_from)
-        became[MISSED, t] += missed
-        became[LEFT, t] += late_from - front - missed
-        land = plan.area[t] - state.begin[t]
-        if land - state.done[t] <= SLIVER * plan.area[t] and state.done[t] > 0.0:
-            finish[t] = state.last_day[t]
-    return TaskTotals(
-        became[LEFT],
-        became[MISSED],
-        became[SWITCHED],
-        became[PREVENTED],
-        state.done,
-        state.hours,
-        state.weighted,
-        finish,
-    )
+        _find_rest(tasks, t)
+        rest_from = max(task.rest, task.front)
+        late_from = min(max(task.late, task.front), rest_from)
+        if rest_from < task.area:
+            _account(task, task.rest_as, task.area - rest_from)
+        if late_from < rest_from:
+            _account(task, task.late_as, rest_from - late_from)
+        if task.follows >= 0 and task.front < late_from:
+            _take_over(tasks, segments, t, late_from, days)
+        if task.front < late_from:
+            task.left += late_from - task.front
 
 
 @njit(cache=True, nogil=True)
-def _take_over(plan: Plan, state: State, t: int, end: float) -> float:
-    """Write down, for the tasks after it, what of the land up to `end` the predecessor missed.
+def _find_rest(tasks: Any, t: int) -> None:
+    """Find where closings take the rest of a task's land, and as what."""
+    task = tasks[t]
+    if task.follows >= 0:
+        before = tasks[task.follows]
+        task.rest, task.rest_as = before.rest, before.rest_as
+        task.late, task.late_as = before.late, before.late_as
+    else:
+        task.rest, task.rest_as = task.area, LEFT
+        task.late, task.late_as = task.area, LEFT
+    if task.closed != 0:
+        if task.planting < 0 or task.planting == t:
+            task.rest, task.rest_as = task.front, task.closed
+        else:
+            task.late, task.late_as = task.front, task.closed
 
-    Returns the land beyond the front that was missed [ha].
-    """
-    before = plan.follows[t]
-    if before < 0:
-        return 0.0
-    missed, after_last_day = 0.0, plan.hours.shape[1]
-    for i in range(state.segments[before]):
-        stop = min(state.segment_end[before, i], end)
-        if stop > state.front[t]:
-            kind = 0 if state.segment_done[before, i] == 0 else PENDING
-            missed += stop - state.front[t] if kind == 0 else 0.0
-            add_segment(state, t, stop, after_last_day, kind)
-    return missed
+
+@njit(cache=True, nogil=True)
+def _account(task: Any, became: int, area: float) -> None:
+    """Add land to what it became."""
+    if became == MISSED:
+        task.missed += area
+    elif became == SWITCHED:
+        task.switched += area
+    elif became == PREVENTED:
+        task.prevented += area
+    else:
+        task.left += area
+
+
+@njit(cache=True, nogil=True)
+def _take_over(tasks: Any, segments: Any, t: int, end: float, days: int) -> None:
+    """Write down, for the tasks after it, what of the land up to `end` the predecessor missed."""
+    task = tasks[t]
+    before = task.follows
+    for i in range(tasks[before].segments):
+        stop = min(segments[before, i].end, end)
+        if stop > task.front:
+            kind = MISSED if segments[before, i].kind == MISSED else LEFT
+            if kind == LEFT:
+                task.left += stop - task.front
+            add_segment(tasks, segments, t, stop, days, kind)

@@ -1,0 +1,12 @@
+from .decisions import compare as compare
+from .decisions import finish_dates as finish_dates
+from .demo import demo_farm as demo_farm
+from .errors import FieldsimError as FieldsimError
+from .errors import InputError as InputError
+from .farm import Farm as Farm
+from .farm import parse_farm as parse_farm
+from .farm import read_farm as read_farm
+from .outcomes import read_outcomes as read_outcomes
+from .outcomes import write_outcomes as write_outcomes
+from .simulation import replay as replay
+from .simulation import simulate as simulate

@@ -1,0 +1,1 @@
+"""What the outcomes say about which option to choose."""

@@ -1,0 +1,154 @@
+"""Arrays -> one Dataset: what every option did in every season, with units and provenance."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import xarray as xr
+from numpy.typing import NDArray
+
+from fieldsim.farm import Farm
+from fieldsim.machines import labor_cost
+from fieldsim.outcomes.money import check_balance, lost_revenue, yearly_ownership
+from fieldsim.quantities import factor, unit
+from fieldsim.variables import CAUSES, DATE, VARIABLES
+from fieldsim.work.tasks import Group
+
+__all__ = ["make_outcomes"]
+
+AREAS = {
+    "done_area": "done",
+    "unfinished_area": "left",
+    "missed_area": "missed",
+    "switched_area": "switched",
+    "prevented_area": "prevented",
+}
+BALANCE = (
+    1e-6  # $ by which the causes of lost revenue may differ from their sum, per $ of potential
+)
+
+
+def make_outcomes(
+    farm: Farm,
+    groups: tuple[Group, ...],
+    totals: Mapping[str, NDArray[Any]],
+    provenance: Mapping[str, Any],
+) -> xr.Dataset:
+    """Put the totals of every option into one Dataset, in the farm's unit system.
+
+    Parameters
+    ----------
+    farm : Farm
+    groups : tuple of Group
+        What the columns of the totals stand for.
+    totals : mapping
+        By option, ndarray of TOTALS, shape (season, group).
+    provenance : mapping
+        Attributes that tell where the numbers come from (seed, version).
+
+    Returns
+    -------
+    xarray.Dataset
+        Dims option, season, operation, crop, cause; see `variables.VARIABLES`.
+    """
+    crops, operations = _crops(farm), tuple(farm.operations)
+    seasons = len(next(iter(totals.values())))
+    every = list(totals.values())
+    values: dict[str, NDArray[Any]] = {
+        "finish_date": np.stack([_finish(farm, groups, t, operations, crops) for t in every])
+    }
+    for name, column in AREAS.items():
+        values[name] = _stack(groups, totals, column, operations, crops)
+    values["machine_hours"] = _stack(groups, totals, "hours", operations, crops)
+    above = farm.money.labor_above_machine_hours
+    values["labor_hours"] = labor_cost(values["machine_hours"], 1.0, above)
+    values["lost_revenue_by_cause"] = np.stack(
+        [lost_revenue(farm, groups, t, crops) for t in every]
+    )
+    values["lost_revenue"] = values["lost_revenue_by_cause"].sum(axis=-1)
+    values["labor_cost"] = values["labor_hours"].sum(axis=(2, 3)) * farm.money.wage
+    values["ownership_cost"] = np.array([yearly_ownership(farm, option) for option in totals])
+    area = {c: sum(f.area for f in farm.fields.values() if f.crop == c) for c in crops}
+    values["crop_area"] = np.array([area[c] for c in crops])
+    worth = np.array([farm.crops[c].yield_ * farm.crops[c].price for c in crops])
+    values["potential_revenue"] = values["crop_area"] * worth
+    target = [farm.season.date(farm.season.index(farm.crops[c].target_date)) for c in crops]
+    values["target_date"] = np.array(target, dtype="datetime64[ns]")
+    potential = float(values["potential_revenue"].sum())
+    check_balance(farm, groups, totals, values["lost_revenue_by_cause"], potential)
+    coords = {
+        "option": list(totals),
+        "option_label": ("option", [farm.options[o].label or o for o in totals]),
+        "season": np.arange(seasons),
+        "operation": list(operations),
+        "crop": list(crops),
+        "cause": list(CAUSES),
+    }
+    data = {name: _variable(farm, name, value) for name, value in values.items()}
+    attrs = {
+        "farm": farm.name,
+        "units": farm.units,
+        "first_day": farm.season.first_day.isoformat(),
+        "last_day": farm.season.last_day.isoformat(),
+        "farm_text": farm.text,
+        "farm_tables": json.dumps(dict(farm.tables)),
+        **provenance,
+    }
+    return xr.Dataset(data, coords, attrs)
+
+
+def _crops(farm: Farm) -> tuple[str, ...]:
+    """Return crops that stand on a field or may be switched to, in the order of the file."""
+    switched = {farm.crops[crop].late.switch_to for crop in farm.grown_crops}
+    return tuple(crop for crop in farm.crops if crop in farm.grown_crops or crop in switched)
+
+
+def _variable(farm: Farm, name: str, value: NDArray[Any]) -> xr.Variable:
+    variable = VARIABLES[name]
+    attrs = {"long_name": variable.label, "description": variable.meaning}
+    if variable.kind != DATE:
+        value = value * factor(variable.kind, farm.units)
+        attrs["units"] = unit(variable.kind, farm.units)
+    return xr.Variable(variable.dims, value, attrs)
+
+
+def _stack(
+    groups: tuple[Group, ...],
+    totals: Mapping[str, NDArray[Any]],
+    column: str,
+    operations: tuple[str, ...],
+    crops: tuple[str, ...],
+) -> NDArray[np.float64]:
+    """Return one column of the totals with the shape (option, season, operation, crop)."""
+    columns = [total[column] for total in totals.values()]
+    stacked = np.zeros((len(columns), len(columns[0]), len(operations), len(crops)))
+    for g, group in enumerate(groups):
+        o, c = operations.index(group.operation), crops.index(group.crop)
+        for option, values in enumerate(columns):
+            stacked[option, :, o, c] += values[:, g]
+    return stacked
+
+
+def _finish(
+    farm: Farm,
+    groups: tuple[Group, ...],
+    total: NDArray[Any],
+    operations: tuple[str, ...],
+    crops: tuple[str, ...],
+) -> NDArray[np.datetime64]:
+    """Return finish dates of one option, shape (season, operation, crop); NaT where not finished.
+
+    Land switched to a crop counts with the crop's own: the later of the two dates holds.
+    """
+    shape = (len(total), len(operations), len(crops))
+    last, pending = np.full(shape, -1), np.zeros(shape, dtype=bool)
+    for g, group in enumerate(groups):
+        at = (slice(None), operations.index(group.operation), crops.index(group.crop))
+        day = total["finish_day"][:, g]
+        last[at] = np.maximum(last[at], day)
+        pending[at] |= (total["area"][:, g] > 0) & (day < 0)
+    dates = farm.season.dates.astype("datetime64[ns]")[last]
+    return np.where((last >= 0) & ~pending, dates, np.datetime64("NaT"))

@@ -1,0 +1,1 @@
+"""Pictures of outcomes: outcomes in, Axes out."""

@@ -1,0 +1,174 @@
+"""From a farm to its outcomes: draw the seasons once, then run every option through them."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from importlib.metadata import version
+from typing import Any
+
+import numpy as np
+import xarray as xr
+from numpy.typing import NDArray
+
+from fieldsim.errors import Fault, InputError
+from fieldsim.farm import Farm
+from fieldsim.outcomes import make_outcomes, make_replay
+from fieldsim.randomness import stream
+from fieldsim.work.arrays import Plan, new_totals
+from fieldsim.work.kernel import run_season, run_seasons
+from fieldsim.work.plan import make_plan
+from fieldsim.work.tasks import groups_of, tasks_of
+
+__all__ = ["hands_at_work", "replay", "simulate"]
+
+BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
+MOST_SEASONS = 1_000_000
+
+Progress = Callable[[float], None]
+
+
+def simulate(
+    farm: Farm,
+    seasons: int = 2000,
+    seed: int = 0,
+    *,
+    threads: int | None = None,
+    progress: Progress | None = None,
+) -> xr.Dataset:
+    """Run every option of a farm through the same drawn seasons.
+
+    Parameters
+    ----------
+    farm : Farm
+    seasons : int
+        How many seasons to draw, 1 to 1,000,000. The first ones are the same however many follow.
+    seed : int
+        0 or more.
+    threads : int, optional
+        Default: one for each core. Results do not depend on it.
+    progress : callable, optional
+        Called now and then with the share that is done, 0..1.
+
+    Returns
+    -------
+    xarray.Dataset
+        See `fieldsim.variables.VARIABLES`; units stand in each variable's attributes.
+
+    Raises
+    ------
+    InputError
+        If `seasons` or `seed` is out of range.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> outcomes = fieldsim.simulate(fieldsim.demo_farm(), seasons=10)
+    >>> dict(outcomes.lost_revenue.sizes)
+    {'option': 4, 'season': 10, 'crop': 2}
+    """
+    _check(seasons, seed)
+    suitable = farm.day_source.draw(farm.season, seasons, seed)
+    hands = hands_at_work(farm, seasons, seed)
+    tasks = tasks_of(farm)
+    groups = groups_of(tasks)
+    group = np.array([groups.index(task.group) for task in tasks])
+    plans = {option: make_plan(farm, tasks, option) for option in farm.options}
+    totals = {option: new_totals(seasons, len(groups)) for option in farm.options}
+    jobs = []
+    for option, plan in plans.items():
+        operators = hands + _own_operators(farm, option)
+        for start in range(0, seasons, BLOCK):
+            block = slice(start, start + BLOCK)
+            rows = totals[option][block]
+            jobs.append((plan, group, suitable[block], operators[block], rows))
+    _run(jobs, threads, progress)
+    provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
+    return make_outcomes(farm, groups, totals, provenance)
+
+
+def hands_at_work(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
+    """Draw on which days the part-time helpers turn up.
+
+    Parameters
+    ----------
+    farm : Farm
+    seasons, seed : int
+
+    Returns
+    -------
+    ndarray of float64, shape (season, day)
+        Helpers at work beside the own operators.
+    """
+    shape = (seasons, farm.season.days)
+    hands = np.zeros(shape)
+    for name, helper in farm.crew.helpers.items():
+        hands += stream(seed, f"crew.helpers.{name}").random(shape) < helper.probability
+    return hands
+
+
+def _own_operators(farm: Farm, option: str) -> int:
+    own = farm.options[option].operators
+    return farm.crew.operators if own is None else own
+
+
+def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset:
+    """Run one option through one of the seasons that `simulate` draws, and keep every day.
+
+    Parameters
+    ----------
+    farm : Farm
+    option : str
+        Name of the option.
+    season : int
+        Number of the season, from 0, as in the outcomes of a simulation with the same seed.
+    seed : int
+
+    Returns
+    -------
+    xarray.Dataset
+        Dims field, operation, day, soil: `done_area` and `missed_area` (field, operation, day),
+        `suitable_share` (soil, day), `hands` (day), in the farm's unit system.
+
+    Raises
+    ------
+    InputError
+        If there is no such option, or the season or seed is out of range.
+    """
+    if option not in farm.options:
+        repair = f"options are {', '.join(farm.options)}"
+        raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
+    _check(season + 1, seed)
+    suitable = farm.day_source.draw(farm.season, season + 1, seed)[season]
+    hands = hands_at_work(farm, season + 1, seed)[season] + _own_operators(farm, option)
+    tasks = tasks_of(farm)
+    progress = run_season(make_plan(farm, tasks, option), suitable, hands)
+    return make_replay(farm, tasks, progress, suitable, hands)
+
+
+def _check(seasons: int, seed: int) -> None:
+    faults = []
+    for name, value, least, most in (
+        ("seasons", seasons, 1, MOST_SEASONS),
+        ("seed", seed, 0, 2**63 - 1),
+    ):
+        whole = isinstance(value, int | np.integer) and not isinstance(value, bool)
+        if not whole or not least <= value <= most:
+            allowed = f"a whole number from {least} to {most:,} is allowed"
+            faults.append(Fault("", name, repr(value), allowed, f"write {max(least, 2000)}"))
+    if faults:
+        raise InputError(faults)
+
+
+Job = tuple[Plan, NDArray[np.int64], NDArray[np.float64], NDArray[np.float64], NDArray[Any]]
+
+
+def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:
+    """Run the jobs in threads: the compiled kernel holds no lock, and each job has its own rows."""
+    with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
+        waiting = [pool.submit(run_seasons, *job) for job in jobs]
+        for number, job in enumerate(as_completed(waiting), 1):
+            job.result()
+            if progress is not None:
+                progress(number / len(jobs))
