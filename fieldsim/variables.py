@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CAUSES", "DATE", "VARIABLES", "Variable"]
+__all__ = ["CAUSES", "DATE", "FLAG", "VARIABLES", "Variable"]
 
-DATE = "date"
+DATE, FLAG = "date", "flag"
 
 WORK = ("option", "season", "operation", "crop")
 
@@ -22,7 +22,7 @@ class Variable:
     ----------
     dims : tuple of str
     kind : str
-        A kind of `quantities.KINDS`, or ``"date"``.
+        A kind of `quantities.KINDS`, ``"date"``, or ``"flag"``: true or false.
     label : str
         For axes and table heads, without the unit.
     meaning : str
@@ -79,6 +79,9 @@ VARIABLES = {
     "crop_area": Variable(("crop",), "area", "area", "land of the crop's fields"),
     "potential_revenue": Variable(
         ("crop",), "money", "potential revenue", "revenue with all land planted on its best date"
+    ),
+    "plants": Variable(
+        ("operation", "crop"), FLAG, "plants", "whether the operation plants the crop"
     ),
     "target_date": Variable(("crop",), DATE, "target", "when planting should be over"),
 }

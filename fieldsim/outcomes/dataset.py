@@ -14,7 +14,7 @@ from fieldsim.farm import Farm
 from fieldsim.machines import labor_cost
 from fieldsim.outcomes.money import check_balance, lost_revenue, yearly_ownership
 from fieldsim.quantities import factor, unit
-from fieldsim.variables import CAUSES, DATE, VARIABLES
+from fieldsim.variables import CAUSES, DATE, FLAG, VARIABLES
 from fieldsim.work.tasks import Group
 
 __all__ = ["make_outcomes"]
@@ -78,6 +78,7 @@ def make_outcomes(
     target = [farm.season.date(farm.season.index(farm.crops[c].target_date)) for c in crops]
     values["target_date"] = np.array(target, dtype="datetime64[ns]")
     potential = float(values["potential_revenue"].sum())
+    values["plants"] = _planting(farm, operations, crops)
     check_balance(farm, groups, totals, values["lost_revenue_by_cause"], potential)
     coords = {
         "option": list(totals),
@@ -106,10 +107,20 @@ def _crops(farm: Farm) -> tuple[str, ...]:
     return tuple(crop for crop in farm.crops if crop in farm.grown_crops or crop in switched)
 
 
+def _planting(farm: Farm, operations: tuple[str, ...], crops: tuple[str, ...]) -> NDArray[np.bool_]:
+    """Say which operation plants which crop, shape (operation, crop)."""
+    return np.array(
+        [
+            [c in farm.operations[o] and farm.operations[o][c].kind == "planting" for c in crops]
+            for o in operations
+        ]
+    )
+
+
 def _variable(farm: Farm, name: str, value: NDArray[Any]) -> xr.Variable:
     variable = VARIABLES[name]
     attrs = {"long_name": variable.label, "description": variable.meaning}
-    if variable.kind != DATE:
+    if variable.kind not in (DATE, FLAG):
         value = value * factor(variable.kind, farm.units)
         attrs["units"] = unit(variable.kind, farm.units)
     return xr.Variable(variable.dims, value, attrs)

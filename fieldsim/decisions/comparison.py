@@ -1,0 +1,191 @@
+"""Every option beside every other, on the same seasons: finish dates, costs, paired differences."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import xarray as xr
+
+from fieldsim.decisions.sampling import mean_error, quantile, share_error, told_apart
+from fieldsim.errors import Fault, InputError
+
+__all__ = ["compare", "finish_dates", "total_cost"]
+
+SHARES = {"early": 0.1, "median": 0.5, "late": 0.9}
+
+
+def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
+    """Return ownership, labor and lost revenue of a year together.
+
+    Parameters
+    ----------
+    outcomes : xarray.Dataset
+        From `simulate`.
+
+    Returns
+    -------
+    xarray.DataArray
+        Dims option, season [$].
+    """
+    cost: xr.DataArray = outcomes.lost_revenue.sum("crop") + outcomes.labor_cost
+    cost = (cost + outcomes.ownership_cost).transpose("option", "season").rename("total_cost")
+    cost.attrs = {"long_name": "total cost", "units": outcomes.lost_revenue.attrs["units"]}
+    return cost
+
+
+def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
+    """Return when each operation is finished on each crop, by option.
+
+    Parameters
+    ----------
+    outcomes : xarray.Dataset
+        From `simulate`.
+
+    Returns
+    -------
+    pandas.DataFrame
+        A row for each option, operation and crop. `early`, `median`, `late`: the date by which 1,
+        5 and 9 seasons in 10 are finished (NaT: not within the season); `late_from`, `late_to`:
+        the 95 % Monte Carlo band of `late`; `finished`: share of seasons in which all land was
+        done, and `finished_error`, its standard error.
+    """
+    rows = []
+    seasons = outcomes.sizes["season"]
+    worked = (outcomes.machine_hours > 0).any("season")
+    for option in outcomes.option.values:
+        for operation in outcomes.operation.values:
+            for crop in outcomes.crop.values:
+                at = {"option": option, "operation": operation, "crop": crop}
+                if not worked.sel(at):
+                    continue
+                dates = outcomes.finish_date.sel(at).values
+                finished = 1 - float(np.isnat(dates).mean())
+                found = {name: quantile(dates, share) for name, share in SHARES.items()}
+                rows.append(
+                    at
+                    | {name: pd.Timestamp(q.value) for name, q in found.items()}
+                    | {
+                        "late_from": pd.Timestamp(found["late"].low),
+                        "late_to": pd.Timestamp(found["late"].high),
+                        "finished": finished,
+                        "finished_error": share_error(finished, seasons),
+                    }
+                )
+    return pd.DataFrame(rows)
+
+
+def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
+    """Compare all options with a baseline, season by season.
+
+    Parameters
+    ----------
+    outcomes : xarray.Dataset
+        From `simulate`.
+    baseline : str, optional
+        Name of an option; default: the first.
+
+    Returns
+    -------
+    pandas.DataFrame
+        A row for each option, in money of a year:
+
+        - ``ownership_cost``, ``labor_cost`` (mean), ``lost_revenue`` (mean), each with the
+          standard error of its mean in ``..._error`` where it varies;
+        - ``lost_revenue_1_in_10`` (exceeded in 1 season of 10) with the ends of its 95 % band in
+          ``..._from`` and ``..._to``, and ``lost_revenue_worst``;
+        - ``total_cost`` (mean of the three together) and ``total_cost_1_in_10``;
+        - ``difference`` of total cost from the baseline's (mean over seasons, below 0: cheaper),
+          ``difference_error``, ``seasons_won`` (share in which it is cheaper) and
+          ``cannot_tell_apart`` (the difference lies inside its Monte Carlo error);
+        - for each crop ``CROP_on_target``, the share of seasons in which it is planted by its
+          target date, and its error;
+        - for each operation and crop ``OPERATION_CROP_early``, ``_median``, ``_late``: see
+          `finish_dates`.
+
+        ``attrs`` holds the baseline, the number of seasons and the unit of money.
+
+    Raises
+    ------
+    InputError
+        If there is no such option.
+    """
+    options = [str(name) for name in outcomes.option.values]
+    if baseline is None:
+        baseline = options[0]
+    if baseline not in options:
+        repair = f"options are {', '.join(options)}"
+        raise InputError([Fault("", "baseline", repr(baseline), "there is no such option", repair)])
+    cost = total_cost(outcomes)
+    base = cost.sel(option=baseline).values
+    rows = {
+        option: _costs(outcomes, option, cost.sel(option=option).values)
+        | _paired(cost.sel(option=option).values, base, is_baseline=option == baseline)
+        | _on_target(outcomes, option)
+        for option in options
+    }
+    table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("option")
+    table = table.join(_finish_columns(outcomes))
+    table.attrs = {
+        "baseline": baseline,
+        "seasons": outcomes.sizes["season"],
+        "units": outcomes.lost_revenue.attrs["units"],
+    }
+    return table
+
+
+def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dict[str, Any]:
+    at = outcomes.sel(option=option)
+    lost, labor = at.lost_revenue.sum("crop").values, at.labor_cost.values
+    bad = quantile(lost, 0.9)
+    return {
+        "label": str(at.option_label.item()),
+        "ownership_cost": float(at.ownership_cost),
+        "labor_cost": float(labor.mean()),
+        "labor_cost_error": mean_error(labor),
+        "lost_revenue": float(lost.mean()),
+        "lost_revenue_error": mean_error(lost),
+        "lost_revenue_1_in_10": float(bad.value),
+        "lost_revenue_1_in_10_from": float(bad.low),
+        "lost_revenue_1_in_10_to": float(bad.high),
+        "lost_revenue_worst": float(lost.max()),
+        "total_cost": float(cost.mean()),
+        "total_cost_error": mean_error(cost),
+        "total_cost_1_in_10": float(quantile(cost, 0.9).value),
+    }
+
+
+def _paired(
+    cost: np.ndarray[Any, Any], base: np.ndarray[Any, Any], *, is_baseline: bool
+) -> dict[str, Any]:
+    paired = cost - base
+    difference, error = float(paired.mean()), mean_error(paired)
+    return {
+        "difference": difference,
+        "difference_error": error,
+        "seasons_won": float((paired < 0).mean()),
+        "cannot_tell_apart": not is_baseline and not told_apart(difference, error),
+    }
+
+
+def _on_target(outcomes: xr.Dataset, option: str) -> dict[str, float]:
+    shares = {}
+    for crop in outcomes.crop.values:
+        at = outcomes.sel(option=option, crop=crop)
+        planting = at.operation.values[at.plants.values]
+        if len(planting) == 0:
+            continue
+        share = float((at.finish_date.sel(operation=planting[0]) <= at.target_date).mean())
+        shares[f"{crop}_on_target"] = share
+        shares[f"{crop}_on_target_error"] = share_error(share, outcomes.sizes["season"])
+    return shares
+
+
+def _finish_columns(outcomes: xr.Dataset) -> pd.DataFrame:
+    columns: dict[str, dict[str, Any]] = {}
+    for row in finish_dates(outcomes).to_dict("records"):
+        for name in SHARES:
+            column = f"{row['operation']}_{row['crop']}_{name}"
+            columns.setdefault(column, {})[row["option"]] = row[name]
+    return pd.DataFrame(columns)
