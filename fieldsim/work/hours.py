@@ -5,19 +5,19 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from fieldsim.work.arrays import TRACTOR
+from fieldsim.work.compiling import inlined
 
-__all__ = ["begin_day", "hours_at_hand", "spend"]
+__all__ = ["begin_day", "hours_at_hand", "hours_left", "spend"]
 
 Floats = NDArray[np.float64]
 
 MOMENT = 1e-9  # hours; less is what rounding leaves of none
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def begin_day(
     resources: Any, used: Floats, operators: float, operator_hours: float, tractor_hours: float
 ) -> None:
@@ -31,14 +31,15 @@ def begin_day(
             used[r, soil] = 0.0
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def hours_at_hand(
     resources: Any, used: Floats, shares: Floats, soil: int, machine: int, machine_hours: float
 ) -> float:
     """Return the unit-hours that operators, machine and tractors have left [h] [rule 2a]."""
     resources[machine].hours = machine_hours
     hours = min(
-        _left(resources, used, shares, soil, 0), _left(resources, used, shares, soil, machine)
+        hours_left(resources, used, shares, soil, 0),
+        hours_left(resources, used, shares, soil, machine),
     )
     need = resources[machine].power
     if need <= 0.0:
@@ -48,12 +49,12 @@ def hours_at_hand(
         if resources[r].kind != TRACTOR:
             break
         if resources[r].power >= need:
-            pulling += _left(resources, used, shares, soil, r)
+            pulling += hours_left(resources, used, shares, soil, r)
     return min(hours, pulling)
 
 
-@njit(cache=True, nogil=True)
-def _left(resources: Any, used: Floats, shares: Floats, soil: int, r: int) -> float:
+@inlined
+def hours_left(resources: Any, used: Floats, shares: Floats, soil: int, r: int) -> float:
     """Return a resource's unit-hours left on a soil, whose hours nest in better soils' [rule 3]."""
     least = np.inf
     for better in range(shares.size):
@@ -67,7 +68,7 @@ def _left(resources: Any, used: Floats, shares: Floats, soil: int, r: int) -> fl
     return least if least > MOMENT else 0.0
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def spend(
     resources: Any, used: Floats, shares: Floats, soil: int, machine: int, hours: float
 ) -> None:
@@ -78,7 +79,7 @@ def spend(
             if resources[r].kind != TRACTOR or pulling <= 0.0:
                 break
             if resources[r].power >= resources[machine].power:
-                taken = min(pulling, _left(resources, used, shares, soil, r))
+                taken = min(pulling, hours_left(resources, used, shares, soil, r))
                 used[r, soil] += taken
                 pulling -= taken
     used[machine, soil] += hours

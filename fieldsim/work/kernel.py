@@ -3,6 +3,9 @@
 Reads like "The rules of work" in DEVELOPERS.md; the numbers in brackets are its rule numbers. It
 draws nothing, knows no names, and works each season for itself, so that results do not depend on
 how many seasons run or in which thread.
+
+What the rules say of each morning (rule 1) is done for a task only when its turn comes, and for all
+of them after the last day: in between nobody can tell, since land can only be done by its turn.
 """
 
 from __future__ import annotations
@@ -10,11 +13,12 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from fieldsim.work.arrays import DONE, MISSED, SWITCHED, Plan, new_totals
-from fieldsim.work.hours import begin_day, hours_at_hand, spend
+from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_totals
+from fieldsim.work.compiling import compiled, inlined
+from fieldsim.work.expiry import bring_up
+from fieldsim.work.hours import begin_day, hours_at_hand, hours_left, spend
 from fieldsim.work.progress import SLIVER, Progress, add_segment, clear, new_progress
 from fieldsim.work.settle import settle
 
@@ -66,99 +70,55 @@ def run_season(plan: Plan, suitable: Floats, operators: Floats) -> Progress:
     return progress
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _run_seasons(
     plan: Any, progress: Any, group: Any, suitable: Any, operators: Any, totals: Any
 ) -> None:
     _, _, _, hours, weight, order, tractor_hours, operator_hours = plan
     tasks, slots, segments, resources, used = progress
+    days = hours.shape[0]
     shares = np.empty(suitable.shape[1])
     for season in range(suitable.shape[0]):
         clear(tasks, slots, resources)
-        for day in range(hours.shape[0]):
-            _close_and_expire(tasks, segments, day)
-            if not _any_land_open(tasks):
-                break
+        for day in range(days):
             for soil in range(shares.size):
                 shares[soil] = suitable[season, soil, day]
-            if shares.max() > 0.0:
-                hands = operators[season, day]
-                begin_day(resources, used, hands, operator_hours[day], tractor_hours[day])
-                for i in range(tasks.size):
-                    t = order[day, i]
-                    if _may_be_served(tasks[t], shares, hours[day, t], day):
-                        _serve(
-                            tasks, slots, segments, resources, used, shares,
-                            hours[day, t], weight[day, t], day, t,
-                        )  # fmt: skip
-        settle(tasks, segments, hours.shape[0])
+            best = shares.argmax()
+            hands = operators[season, day] * operator_hours[day]
+            if shares[best] <= 0.0 or hands <= 0.0:
+                continue
+            begin_day(
+                resources, used, operators[season, day], operator_hours[day], tractor_hours[day]
+            )
+            land_open = False
+            for i in range(tasks.size):
+                t = order[day, i]
+                task = tasks[t]
+                if task.front >= task.area or day >= task.close_day:
+                    continue
+                land_open = True
+                if day < task.earliest or hours[day, t] <= 0.0 or shares[task.soil] <= 0.0:
+                    continue
+                if task.follows >= 0 and (
+                    day < task.ready_day or tasks[task.follows].front <= task.front
+                ):
+                    continue
+                if not bring_up(tasks, segments, t, day):
+                    continue
+                _serve(
+                    tasks, slots, segments, resources, used, shares,
+                    hours[day, t], weight[day, t], day, t,
+                )  # fmt: skip
+                if hours_left(resources, used, shares, best, OPERATORS) <= 0.0:
+                    break
+            if not land_open:
+                break
+        settle(tasks, segments, days)
         for t in range(tasks.size):
             _add_up(tasks[t], totals[season, group[t]])
 
 
-@njit(cache=True, nogil=True)
-def _any_land_open(tasks: Any) -> bool:
-    """Say whether anything can still change: land undone in an open task or a twin to come."""
-    for t in range(tasks.size):
-        task = tasks[t]
-        if task.started == 0:
-            if task.starts_with >= 0 and tasks[task.starts_with].front < task.area:
-                return True
-        elif task.closed == 0 and task.front < task.area:
-            return True
-    return False
-
-
-@njit(cache=True, nogil=True)
-def _close_and_expire(tasks: Any, segments: Any, day: int) -> None:
-    """Start twins, let land expire, and close tasks whose time is over [rule 1]."""
-    for t in range(tasks.size):
-        task = tasks[t]
-        if task.started == 0:
-            _start(tasks, t)
-        if task.closed == 0 and task.started == 1 and task.longest_wait >= 0:
-            _expire(tasks, segments, t, day)
-        if task.closed == 0 and day >= task.close_day:
-            task.closed = task.close_as
-
-
-@njit(cache=True, nogil=True)
-def _start(tasks: Any, t: int) -> None:
-    """Start a twin once its land has been switched, and with it the tasks after it [rule 1a]."""
-    task = tasks[t]
-    if task.starts_with >= 0:
-        old = tasks[task.starts_with]
-        if old.closed == SWITCHED:
-            task.started = 1
-            task.begin = task.front = old.front
-    elif tasks[task.planting].started == 1:
-        task.started = 1
-        task.begin = task.front = tasks[task.planting].begin
-
-
-@njit(cache=True, nogil=True)
-def _expire(tasks: Any, segments: Any, t: int, day: int) -> None:
-    """Miss the land planted more than `longest_wait` days ago [rule 1b]."""
-    task, planting = tasks[t], tasks[t].planting
-    while task.aged < tasks[planting].segments:
-        segment = segments[planting, task.aged]
-        if segment.kind == DONE:
-            if segment.day + task.longest_wait >= day:
-                return
-            if segment.end > task.front:
-                add_segment(tasks, segments, t, segment.end, day, MISSED)
-        task.aged += 1
-
-
-@njit(cache=True, nogil=True)
-def _may_be_served(task: Any, shares: Any, hours: float, day: int) -> bool:
-    """Say whether a task has land, time and a suitable day [rule 2]."""
-    if task.front >= task.area or task.closed != 0 or task.started == 0:
-        return False
-    return bool(day >= task.earliest and hours > 0.0 and shares[task.soil] > 0.0)
-
-
-@njit(cache=True, nogil=True)
+@inlined
 def _serve(
     tasks: Any,
     slots: Any,
@@ -191,7 +151,7 @@ def _serve(
         spend(resources, used, shares, task.soil, slot.machine, setting_up + working)
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
     """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2c]."""
     task, before = tasks[t], tasks[t].follows
@@ -201,13 +161,14 @@ def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
         segment = segments[before, task.source]
         if segment.end > task.front:
             if segment.kind == DONE:
-                return bool(segment.day + task.lag <= day)
+                task.ready_day = segment.day + task.lag
+                return bool(task.ready_day <= day)
             add_segment(tasks, segments, t, segment.end, day, MISSED)
         task.source += 1
     return False
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _work(tasks: Any, segments: Any, t: int, day: int, most: float) -> float:
     """Do up to `most` hectares of ready land; return the area done [ha] [rules 2c and 2e]."""
     task, done = tasks[t], 0.0
@@ -224,7 +185,7 @@ def _work(tasks: Any, segments: Any, t: int, day: int, most: float) -> float:
     return done
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _add_up(task: Any, total: Any) -> None:
     """Add a task's season to the totals of its group."""
     area = task.area - task.begin

@@ -8,10 +8,10 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from fieldsim.work.arrays import DONE, MISSED, NUMBER, RESOURCE, SLOT, TASK, WHOLE, Plan
+from fieldsim.work.compiling import compiled, inlined
 
 __all__ = ["SLIVER", "Progress", "add_segment", "clear", "new_progress"]
 
@@ -26,6 +26,7 @@ PROGRESS_TASK = np.dtype(
         ("closed", WHOLE),  # 0 open, else what its undone land has become
         ("segments", WHOLE),  # how many settled stretches there are
         ("source", WHOLE),  # segment of the predecessor at the front
+        ("ready_day", WHOLE),  # first day on which land at the front can be ready
         ("aged", WHOLE),  # segments of the planting task that have expired
         ("last_day", WHOLE),  # last day on which land was done
         ("done", NUMBER),  # [ha]
@@ -93,7 +94,7 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     return progress
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def clear(tasks: Any, slots: Any, resources: Any) -> None:
     """Set the working arrays to the morning of the first day."""
     for t in range(tasks.size):
@@ -104,7 +105,7 @@ def clear(tasks: Any, slots: Any, resources: Any) -> None:
         task.started = 0 if waits else 1
         task.front = task.begin = task.done = task.missed = 0.0
         task.switched = task.prevented = task.left = task.weighted = task.hours_spent = 0.0
-        task.closed = task.segments = task.source = task.aged = 0
+        task.closed = task.segments = task.source = task.ready_day = task.aged = 0
         task.last_day = -1
         for k in range(slots.shape[1]):
             slot = slots[t, k]
@@ -112,7 +113,7 @@ def clear(tasks: Any, slots: Any, resources: Any) -> None:
                 slot.owed = slot.setup * resources[slot.machine].units
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def add_segment(tasks: Any, segments: Any, t: int, end: float, day: int, kind: int) -> None:
     """Move the front of task `t` to `end`: what happened to that stretch on `day`."""
     task = tasks[t]

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from numba import njit
-
 from fieldsim.work.arrays import LEFT, MISSED, PREVENTED, SWITCHED
+from fieldsim.work.compiling import compiled, inlined
+from fieldsim.work.expiry import expire, start
 from fieldsim.work.progress import add_segment
 
 __all__ = ["settle"]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def settle(tasks: Any, segments: Any, days: int) -> None:
     """Account the land of every task, stretch by stretch.
 
@@ -23,7 +23,13 @@ def settle(tasks: Any, segments: Any, days: int) -> None:
     for t in range(tasks.size):
         task = tasks[t]
         if task.started == 0:
+            start(tasks, t, days - 1)
+        if task.started == 0:
             continue
+        if task.longest_wait >= 0:
+            expire(tasks, segments, t, min(task.close_day, days - 1))
+        if task.close_day < days:
+            task.closed = task.close_as
         _find_rest(tasks, t)
         rest_from = max(task.rest, task.front)
         late_from = min(max(task.late, task.front), rest_from)
@@ -37,7 +43,7 @@ def settle(tasks: Any, segments: Any, days: int) -> None:
             task.left += late_from - task.front
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _find_rest(tasks: Any, t: int) -> None:
     """Find where closings take the rest of a task's land, and as what."""
     task = tasks[t]
@@ -55,7 +61,7 @@ def _find_rest(tasks: Any, t: int) -> None:
             task.late, task.late_as = task.front, task.closed
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _account(task: Any, became: int, area: float) -> None:
     """Add land to what it became."""
     if became == MISSED:
@@ -68,7 +74,7 @@ def _account(task: Any, became: int, area: float) -> None:
         task.left += area
 
 
-@njit(cache=True, nogil=True)
+@inlined
 def _take_over(tasks: Any, segments: Any, t: int, end: float, days: int) -> None:
     """Write down, for the tasks after it, what of the land up to `end` the predecessor missed."""
     task = tasks[t]

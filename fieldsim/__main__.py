@@ -1,0 +1,5 @@
+"""``python -m fieldsim`` is the same as ``fieldsim``."""
+
+from fieldsim.cli import main
+
+main()

@@ -1,0 +1,151 @@
+"""The commands. A user's mistake ends with a message for each fault and exit status 2."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+from fieldsim.errors import Fault, FieldsimError, InputError
+
+__all__ = ["main"]
+
+WRONG_INPUT, FAILED = 2, 1
+
+
+def _plain_errors(command: Callable[..., None]) -> Callable[..., None]:
+    """Print fieldsim's errors instead of a traceback, and end with their exit status."""
+
+    @wraps(command)
+    def run(*args: Any, **kwargs: Any) -> None:
+        try:
+            command(*args, **kwargs)
+        except InputError as error:
+            for fault in error.faults:
+                click.echo(f"{fault}", err=True)
+            count = len(error.faults)
+            click.echo("1 fault." if count == 1 else f"{count} faults.", err=True)
+            sys.exit(WRONG_INPUT)
+        except FieldsimError as error:
+            click.echo(f"fieldsim stopped: {error}", err=True)
+            sys.exit(FAILED)
+
+    return run
+
+
+def _run_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the options that `demo` and `run` share."""
+    for option in (
+        click.option("--out", type=click.Path(path_type=Path), default=Path("fieldsim-out"),
+                     show_default=True, help="Folder for table, figures, page and data."),
+        click.option("--seed", type=int, default=0, show_default=True,
+                     help="Another seed draws other seasons."),
+        click.option("--seasons", type=int, default=2000, show_default=True,
+                     help="How many seasons to draw."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="fieldsim")
+def main() -> None:
+    """Which field outfit finishes on time, and what late planting costs."""
+
+
+@main.command()
+@_run_options
+@_plain_errors
+def demo(seasons: int, seed: int, out: Path) -> None:
+    """Run the invented demo farm and show which option pays."""
+    from fieldsim.demo import demo_folder
+
+    _run(demo_folder() / "farm.toml", seasons, seed, out)
+
+
+@main.command()
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@_run_options
+@_plain_errors
+def run(farm_file: Path, seasons: int, seed: int, out: Path) -> None:
+    """Run a farm file and show which option pays."""
+    _run(farm_file, seasons, seed, out)
+
+
+@main.command()
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@_plain_errors
+def check(farm_file: Path) -> None:
+    """List every fault of a farm file and its tables."""
+    from fieldsim.cli.tables import print_farm
+    from fieldsim.farm import read_farm
+
+    print_farm(read_farm(farm_file), Console(highlight=False))
+    click.echo("No faults.")
+
+
+@main.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@_plain_errors
+def new(folder: Path) -> None:
+    """Write a commented farm into DIR, to be made your own."""
+    from fieldsim.demo import demo_folder
+
+    files = sorted(path for path in demo_folder().iterdir() if path.suffix in (".toml", ".csv"))
+    taken = [path.name for path in files if (folder / path.name).exists()]
+    if taken or (folder.exists() and not folder.is_dir()):
+        problem = f"{', '.join(taken) or 'a file of that name'} already there"
+        raise InputError([Fault("", "DIR", str(folder), problem, "name a new folder")])
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for path in files:
+            shutil.copyfile(path, folder / path.name)
+    except OSError as error:
+        problem = f"it cannot be written ({error.strerror})"
+        raise InputError([Fault("", "DIR", str(folder), problem, "name another folder")]) from None
+    farm = folder / "farm.toml"
+    click.echo(f"Wrote {farm}. Open it in a text editor and put in your own farm, then:")
+    click.echo(f"  fieldsim check {farm}")
+    click.echo(f"  fieldsim run {farm}")
+
+
+def _run(farm_file: Path, seasons: int, seed: int, out: Path) -> None:
+    """Read, simulate, print and write: the main job."""
+    from fieldsim.cli.output import check_folder, write_results
+    from fieldsim.cli.tables import print_answer
+    from fieldsim.farm import read_farm
+    from fieldsim.simulation import simulate
+
+    check_folder(out)
+    farm = read_farm(farm_file)
+    with _bar() as bar:
+        working = bar.add_task("working the seasons", total=1.0)
+        outcomes = simulate(
+            farm, seasons, seed, progress=lambda share: bar.update(working, completed=share)
+        )
+        drawing = bar.add_task("writing results", total=None)
+        written = write_results(farm, outcomes, out)
+        bar.update(drawing, total=1, completed=1)
+    print_answer(farm, outcomes, Console(highlight=False))
+    page = next(path for path in written if path.name == "report.html")
+    click.echo(f"Wrote {len(written)} files; the page to read and hand on is {page}")
+
+
+def _bar() -> Progress:
+    """Return a progress bar on standard error; silent where that is no terminal."""
+    console = Console(stderr=True)
+    return Progress(
+        TextColumn("{task.description}"),
+        BarColumn(),
+        TimeRemainingColumn(),
+        console=console,
+        transient=True,
+        disable=not console.is_terminal,
+    )

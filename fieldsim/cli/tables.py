@@ -1,0 +1,130 @@
+"""The answer in the terminal, in words a farmer reads."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pandas as pd
+import xarray as xr
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from fieldsim.decisions import compare, finish_dates, summarize
+from fieldsim.decisions.sampling import Z
+from fieldsim.farm import Farm
+from fieldsim.quantities import factor, unit
+
+__all__ = ["print_answer", "print_farm"]
+
+CAUTIONS = (
+    "Long days wear people out and cause accidents; wide machines on roads, fertilizer near the "
+    "seed and chemicals have rules of their own. Follow labels and local codes, and ask licensed "
+    "people before large debts."
+)
+LONG_DAY = 12.0  # hours; common practice, no source
+
+
+def print_farm(farm: Farm, console: Console) -> None:
+    """Print what a farm file holds, in a few lines."""
+    shown, label = factor("area", farm.units), unit("area", farm.units)
+    console.print(Text(farm.name, style="bold"))
+    for crop in farm.grown_crops:
+        fields = [field for field in farm.fields.values() if field.crop == crop]
+        area = sum(field.area for field in fields) * shown
+        console.print(Text(f"  {crop}: {area:,.0f} {label} on {len(fields)} fields"))
+    console.print(Text(f"  operations: {', '.join(farm.operations)}"))
+    for name, option in farm.options.items():
+        console.print(Text(f"  option {name}: {option.label or name}"))
+
+
+def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
+    """Print when planting is finished, what each option costs in a year, and the answer."""
+    seasons = outcomes.sizes["season"]
+    console.print(Text(f"{farm.name}: {seasons:,} seasons, the same for every option"))
+    console.print(_planting(outcomes))
+    console.print(_money(outcomes))
+    for sentence in summarize(outcomes):
+        console.print(Padding(Text(sentence), (0, 0, 0, 2)))
+    console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
+    if farm.crew.hours_per_day > LONG_DAY:
+        warning = f"This farm lets people work {farm.crew.hours_per_day:g} hours a day: too long."
+        console.print(Padding(Text(warning, style="bold"), (0, 0, 0, 2)))
+
+
+def _day(value: Any) -> str:
+    """Return a date as people say it; a season that ends first says so."""
+    if pd.isna(value):
+        return "not done"
+    day: date = pd.Timestamp(value).date()
+    return f"{day.day} {day:%b}"
+
+
+def _percent(share: float, error: float) -> str:
+    return f"{100 * share:.0f} % ± {100 * Z * error:.0f}"
+
+
+def _planting(outcomes: xr.Dataset) -> Table:
+    """Return the table of planting dates: a row for each option and crop."""
+    dates, shares = finish_dates(outcomes), compare(outcomes)
+    table = Table(title="When planting is finished", title_justify="left", title_style="bold")
+    table.add_column("Option")
+    table.add_column("Crop")
+    table.add_column("in half of\nthe years by", justify="right")
+    table.add_column("in 9 years\nof 10 by", justify="right")
+    table.add_column("chance to be done\nby the target date", justify="right")
+    plants = outcomes.plants
+    for option in outcomes.option.values:
+        for crop in outcomes.crop.values:
+            operations = outcomes.operation.values[plants.sel(crop=crop).values]
+            rows = dates[
+                (dates.option == option) & (dates.crop == crop) & dates.operation.isin(operations)
+            ]
+            for row in rows.to_dict("records"):
+                chance, error = (
+                    shares.at[option, f"{crop}_on_target{end}"] for end in ("", "_error")
+                )
+                target = _day(outcomes.target_date.sel(crop=crop).item())
+                table.add_row(
+                    Text(str(shares.at[option, "label"])) if crop == rows.crop.iloc[0] else "",
+                    Text(str(crop)),
+                    _day(row["median"]),
+                    _day(row["late"]),
+                    f"{_percent(float(chance), float(error))} ({target})",
+                )
+    return table
+
+
+def _money(outcomes: xr.Dataset) -> Table:
+    """Return the table of yearly costs: a row for each option."""
+    comparison = compare(outcomes)
+    first = comparison.label.iloc[0]
+    money = str(comparison.attrs["units"])
+    table = Table(title="What it costs in a year", title_justify="left", title_style="bold")
+    table.add_column(f"Option ({money})")
+    for head in (
+        "lost revenue,\naverage",
+        "lost revenue,\n1 year in 10",
+        "owning",
+        "labor",
+        "all\ntogether",
+        "against\nthe first",
+    ):
+        table.add_column(head, justify="right")
+    for row in comparison.to_dict("records"):
+        margin = Z * row["difference_error"]
+        against = f"{row['difference']:+,.0f} ± {margin:,.0f}"
+        if row["cannot_tell_apart"]:
+            against += "\ncannot tell apart"
+        table.add_row(
+            Text(str(row["label"])),
+            f"{row['lost_revenue']:,.0f}",
+            f"{row['lost_revenue_1_in_10']:,.0f}",
+            f"{row['ownership_cost']:,.0f}",
+            f"{row['labor_cost']:,.0f}",
+            f"{row['total_cost']:,.0f}",
+            "—" if row["label"] == first and row["difference"] == 0 else against,
+        )
+    return table

@@ -1,0 +1,50 @@
+"""Bringing a task up to a day: its twin's start, and land that has expired [rule 1]."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from fieldsim.work.arrays import DONE, MISSED, SWITCHED
+from fieldsim.work.compiling import inlined
+from fieldsim.work.progress import add_segment
+
+__all__ = ["bring_up", "expire", "start"]
+
+
+@inlined
+def bring_up(tasks: Any, segments: Any, t: int, day: int) -> bool:
+    """Bring a task up to a day; say whether its land exists."""
+    if tasks[t].started == 0:
+        start(tasks, t, day)
+    if tasks[t].started == 1 and tasks[t].longest_wait >= 0:
+        expire(tasks, segments, t, day)
+    return bool(tasks[t].started == 1)
+
+
+@inlined
+def start(tasks: Any, t: int, day: int) -> None:
+    """Start a twin once its land has been switched, or a task after a twin [rule 1a]."""
+    task = tasks[t]
+    twin = tasks[task.planting]
+    old = tasks[twin.starts_with]
+    if old.close_as == SWITCHED and day >= old.close_day:
+        if twin.started == 0:
+            twin.started = 1
+            twin.begin = twin.front = old.front
+        if task.started == 0:
+            task.started = 1
+            task.begin = task.front = twin.begin
+
+
+@inlined
+def expire(tasks: Any, segments: Any, t: int, day: int) -> None:
+    """Miss the land planted more than `longest_wait` days ago [rule 1b]."""
+    task, planting = tasks[t], tasks[t].planting
+    while task.aged < tasks[planting].segments:
+        segment = segments[planting, task.aged]
+        if segment.kind == DONE:
+            if segment.day + task.longest_wait >= day:
+                return
+            if segment.end > task.front:
+                add_segment(tasks, segments, t, segment.end, day, MISSED)
+        task.aged += 1
