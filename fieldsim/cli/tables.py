@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Any
 
 import pandas as pd
@@ -16,6 +15,7 @@ from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.quantities import factor, unit
+from fieldsim.season import CalendarDay
 
 __all__ = ["print_answer", "print_farm"]
 
@@ -24,6 +24,7 @@ CAUTIONS = (
     "seed and chemicals have rules of their own. Follow labels and local codes, and ask licensed "
     "people before large debts."
 )
+MARGINS = "±: how far other draws of as many seasons would move a figure, 95 times in 100."
 LONG_DAY = 12.0  # hours; common practice, no source
 
 
@@ -46,6 +47,7 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     console.print(Text(f"{farm.name}: {seasons:,} seasons, the same for every option"))
     console.print(_planting(outcomes))
     console.print(_money(outcomes))
+    console.print(Text(MARGINS, style="dim"))
     for sentence in summarize(outcomes):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
@@ -55,52 +57,43 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
 
 
 def _day(value: Any) -> str:
-    """Return a date as people say it; a season that ends first says so."""
+    """Return a date as people say it; where the season ends first, say so."""
     if pd.isna(value):
         return "not done"
-    day: date = pd.Timestamp(value).date()
-    return f"{day.day} {day:%b}"
-
-
-def _percent(share: float, error: float) -> str:
-    return f"{100 * share:.0f} % ± {100 * Z * error:.0f}"
+    day = pd.Timestamp(value)
+    return str(CalendarDay(day.month, day.day))
 
 
 def _planting(outcomes: xr.Dataset) -> Table:
     """Return the table of planting dates: a row for each option and crop."""
-    dates, shares = finish_dates(outcomes), compare(outcomes)
+    dates, comparison = finish_dates(outcomes), compare(outcomes)
     table = Table(title="When planting is finished", title_justify="left", title_style="bold")
     table.add_column("Option")
     table.add_column("Crop")
     table.add_column("in half of\nthe years by", justify="right")
     table.add_column("in 9 years\nof 10 by", justify="right")
     table.add_column("chance to be done\nby the target date", justify="right")
-    plants = outcomes.plants
-    for option in outcomes.option.values:
-        for crop in outcomes.crop.values:
-            operations = outcomes.operation.values[plants.sel(crop=crop).values]
-            rows = dates[
-                (dates.option == option) & (dates.crop == crop) & dates.operation.isin(operations)
-            ]
-            for row in rows.to_dict("records"):
-                chance, error = (
-                    shares.at[option, f"{crop}_on_target{end}"] for end in ("", "_error")
-                )
-                target = _day(outcomes.target_date.sel(crop=crop).item())
-                table.add_row(
-                    Text(str(shares.at[option, "label"])) if crop == rows.crop.iloc[0] else "",
-                    Text(str(crop)),
-                    _day(row["median"]),
-                    _day(row["late"]),
-                    f"{_percent(float(chance), float(error))} ({target})",
-                )
+    for row in dates.to_dict("records"):
+        option, crop = row["option"], row["crop"]
+        if not bool(outcomes.plants.sel(operation=row["operation"], crop=crop)):
+            continue
+        of_option = comparison.loc[option]
+        chance = 100 * float(of_option[f"{crop}_on_target"])
+        band = 100 * Z * float(of_option[f"{crop}_on_target_error"])
+        target = _day(outcomes.target_date.sel(crop=crop).values)
+        table.add_row(
+            Text(str(of_option["label"])),
+            Text(str(crop)),
+            _day(row["median"]),
+            _day(row["late"]),
+            f"{chance:.0f} % ± {band:.0f} ({target})",
+        )
     return table
 
 
 def _money(outcomes: xr.Dataset) -> Table:
     """Return the table of yearly costs: a row for each option."""
     comparison = compare(outcomes)
-    first = comparison.label.iloc[0]
     money = str(comparison.attrs["units"])
     table = Table(title="What it costs in a year", title_justify="left", title_style="bold")
     table.add_column(f"Option ({money})")
@@ -113,7 +106,7 @@ def _money(outcomes: xr.Dataset) -> Table:
         "against\nthe first",
     ):
         table.add_column(head, justify="right")
-    for row in comparison.to_dict("records"):
+    for name, row in comparison.iterrows():
         margin = Z * row["difference_error"]
         against = f"{row['difference']:+,.0f} ± {margin:,.0f}"
         if row["cannot_tell_apart"]:
@@ -125,6 +118,6 @@ def _money(outcomes: xr.Dataset) -> Table:
             f"{row['ownership_cost']:,.0f}",
             f"{row['labor_cost']:,.0f}",
             f"{row['total_cost']:,.0f}",
-            "—" if row["label"] == first and row["difference"] == 0 else against,
+            "—" if name == comparison.attrs["baseline"] else against,
         )
     return table

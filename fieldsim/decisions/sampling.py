@@ -92,8 +92,8 @@ def quantile(values: NDArray[Any], share: float) -> Quantile:
 
     Examples
     --------
-    >>> quantile(np.arange(1.0, 101.0), 0.9)
-    Quantile(value=90.0, low=84.0, high=96.0)
+    >>> [int(number) for number in quantile(np.arange(1, 101), 0.9)]
+    [90, 85, 96]
     """
     ordered = np.sort(values)
     seasons = ordered.size

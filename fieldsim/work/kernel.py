@@ -83,7 +83,7 @@ def _run_seasons(
         for day in range(days):
             for soil in range(shares.size):
                 shares[soil] = suitable[season, soil, day]
-            best = shares.argmax()
+            best = int(shares.argmax())
             hands = operators[season, day] * operator_hours[day]
             if shares[best] <= 0.0 or hands <= 0.0:
                 continue

@@ -1,0 +1,41 @@
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from fieldsim.decisions.sampling import mean_error, quantile, share_error, told_apart
+
+REPETITIONS = 2000
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+def test_the_band_of_a_quantile_holds_the_truth_in_95_of_100_samples(share: float) -> None:
+    rng = np.random.default_rng(5)
+    samples = rng.random((REPETITIONS, 400))  # true quantile of a uniform: the share itself
+    bands = [quantile(sample, share) for sample in samples]
+    held = np.mean([band.low <= share <= band.high for band in bands])
+    # 4 standard errors of the count, and 1 point for the normal approximation and whole ranks
+    assert abs(held - 0.95) < 4 * np.sqrt(0.95 * 0.05 / REPETITIONS) + 0.01
+
+
+def test_the_band_of_a_mean_holds_the_truth_in_95_of_100_samples() -> None:
+    samples = np.random.default_rng(6).gamma(2.0, 1.0, (REPETITIONS, 400))
+    held = np.mean([abs(s.mean() - 2.0) <= 1.96 * mean_error(s) for s in samples])
+    assert abs(held - 0.95) < 4 * np.sqrt(0.95 * 0.05 / REPETITIONS) + 0.005
+
+
+def test_identical_options_are_told_apart_in_5_of_100_samples() -> None:
+    samples = np.random.default_rng(7).normal(0, 1, (REPETITIONS, 400))
+    apart = np.mean([told_apart(float(s.mean()), mean_error(s)) for s in samples])
+    assert abs(apart - 0.05) < 4 * np.sqrt(0.05 * 0.95 / REPETITIONS)
+
+
+def test_a_share_of_none_or_all_still_has_an_error() -> None:
+    for share in (0.0, 1.0):
+        assert share_error(share, 100) == pytest.approx(np.sqrt(0.005 * 0.995 / 100))
+    assert share_error(0.5, 400) == 0.025
+
+
+def test_a_quantile_of_few_values_is_one_of_them() -> None:
+    assert quantile(np.array([3.0]), 0.9) == (3.0, 3.0, 3.0)
+    assert quantile(np.array([1.0, 2.0]), 0.5).value == 1.0
