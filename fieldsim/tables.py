@@ -17,6 +17,7 @@ from fieldsim.errors import Fault, InputError
 __all__ = ["Row", "Table", "parse_table", "read_table", "read_text"]
 
 LARGEST_FILE = 20_000_000  # bytes; a farm's tables are a few kilobytes
+LONGEST_SHOWN = 60  # letters of a line in a message
 
 
 @dataclass(frozen=True)
@@ -60,11 +61,12 @@ def read_text(path: Path | Traversable, name: str | None = None) -> str:
         If there is no such file, or it cannot be read, is too large or is not UTF-8.
     """
     file = name or str(path)
-    if path.is_dir():
-        raise InputError([Fault(file, "", "", "this is a folder", "name a file in it")])
-    if not path.is_file():
-        raise InputError([Fault(file, "", "", "there is no such file", "check name and folder")])
     try:
+        if path.is_dir():
+            raise InputError([Fault(file, "", "", "this is a folder", "name a file in it")])
+        if not path.is_file():
+            missing = Fault(file, "", "", "there is no such file", "check name and folder")
+            raise InputError([missing])
         with path.open("rb") as stream:
             content = stream.read(LARGEST_FILE + 1)
         if len(content) > LARGEST_FILE:
@@ -75,9 +77,10 @@ def read_text(path: Path | Traversable, name: str | None = None) -> str:
         problem = f"the file is not UTF-8 text (byte {error.start})"
         repair = 'save it again with the encoding "UTF-8"'
         raise InputError([Fault(file, "", "", problem, repair)]) from None
-    except OSError as error:
-        problem = f"the file cannot be read ({error.strerror})"
-        raise InputError([Fault(file, "", "", problem, "check its permissions")]) from None
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        reason = getattr(error, "strerror", None) or str(error)
+        problem = f"the file cannot be read ({reason})"
+        raise InputError([Fault(file, "", "", problem, "check its name and permissions")]) from None
 
 
 def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
@@ -106,9 +109,9 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         for number, line in enumerate(text.splitlines(), 1)
         if line.strip() and not line.lstrip().startswith("#")
     ]
-    wanted = ",".join(required)
     if not lines:
-        repair = f"write a header line ({wanted}) and rows below it" if wanted else "write rows"
+        columns = f" ({','.join(required)})" if required else ""
+        repair = f"write a header line{columns} and rows below it"
         raise InputError([Fault(file, "", "", "the table is empty", repair)])
     numbers = [number for number, _ in lines]
     try:
@@ -119,6 +122,7 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         problem = "a quoted cell runs over several lines"
         raise InputError([Fault(file, "", "", problem, "close each quote on its own line")])
     header = tuple(cell.strip() for cell in cells[0])
+    _check_separator(header, file, numbers[0])
     faults = [
         Fault(file, f"line {numbers[0]}", "", f"the column {column!r} is missing", f"add {column}")
         for column in required
@@ -128,18 +132,35 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         problem = f"the column {column!r} stands there twice" if column else "a column has no name"
         faults.append(Fault(file, f"line {numbers[0]}", "", problem, "name each column once"))
     if len(cells) == 1:
-        faults.append(Fault(file, "", "", "the table has no rows", "write rows below the header"))
-    rows = []
+        problem, repair = "the table has a header and no rows", "write rows below the header"
+        faults.append(Fault(file, f"line {numbers[0]}", _shown(header), problem, repair))
     for number, row in zip(numbers[1:], cells[1:], strict=True):
         if len(row) != len(header):
-            problem = f"{len(row)} cells where the header has {len(header)}"
-            faults.append(Fault(file, f"line {number}", "", problem, "give one cell a column"))
-        else:
-            values = (cell.strip() for cell in row)
-            rows.append(Row(number, dict(zip(header, values, strict=True))))
+            problem = f"{len(row)} cell{'s' * (len(row) != 1)} where the header has {len(header)}"
+            repair = "write one cell for each column, separated by commas"
+            faults.append(Fault(file, f"line {number}", _shown(row), problem, repair))
     if faults:
         raise InputError(faults)
+    rows = (
+        Row(number, dict(zip(header, (cell.strip() for cell in row), strict=True)))
+        for number, row in zip(numbers[1:], cells[1:], strict=True)
+    )
     return Table(file, header, tuple(rows))
+
+
+def _shown(cells: Sequence[str]) -> str:
+    """Return a line as written, shortened."""
+    line = ",".join(cells)
+    return f'"{line}"' if len(line) <= LONGEST_SHOWN else f'"{line[:LONGEST_SHOWN]}..."'
+
+
+def _check_separator(header: Sequence[str], file: str, line: int) -> None:
+    """Raise if the cells are separated by something else, as some spreadsheets do."""
+    for sign, name in ((";", "semicolons"), ("\t", "tabs")):
+        if len(header) == 1 and sign in header[0]:
+            problem = f"the cells are separated by {name}"
+            repair = 'save the table again as "CSV, comma separated"'
+            raise InputError([Fault(file, f"line {line}", _shown(header), problem, repair)])
 
 
 def read_table(

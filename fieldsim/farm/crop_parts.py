@@ -7,22 +7,31 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
 from fieldsim.farm.entries import Day, LossRate, MoneyPerArea, Part, TestWeight, fault
-from fieldsim.quantities import KINDS, parse
+from fieldsim.quantities import KINDS, NO_TEST_WEIGHT, parse
 
 __all__ = ["Crop", "LateRule", "Loss", "PlateauLosses", "Quadratic", "YieldByDate"]
 
 
-def _grain(kind: str) -> Any:
+UNKNOWN_WEIGHT = 1.0  # t/m3, to check bushels where the test weight itself is at fault
+
+
+def _grain(kind: str, most: float) -> Any:
     """Return the validator of a yield or price, which may come in bushels."""
     example = KINDS[kind].example
 
     def read(value: object, info: ValidationInfo) -> float:
+        weight = info.data.get("test_weight", UNKNOWN_WEIGHT)
         try:
-            number = parse(value, kind, test_weight=info.data.get("test_weight"))
+            number = parse(value, kind, test_weight=weight)
         except ValueError as error:
-            raise fault(str(error), f"write {example}") from None
+            lacks_weight = str(error) == NO_TEST_WEIGHT
+            repair = 'add test_weight = "56 lb/bu"' if lacks_weight else f"write {example}"
+            raise fault(str(error), repair) from None
         if number <= 0:
             raise fault("must be above 0", f"write a value such as {example}")
+        if number > most:
+            allowed = f"at most {most:,.0f} {KINDS[kind].metric.replace('dollar', '$')} is allowed"
+            raise fault(f"is too large: {allowed}", f"write a value such as {example}")
         return number
 
     return BeforeValidator(read), Field(examples=[example])
@@ -32,7 +41,10 @@ class Quadratic(Part):
     """Yield falls with the square of the days from the best day."""
 
     best_day: Day
-    loss_per_day_squared: Annotated[float, Field(gt=0, lt=1, examples=["0.00018"])]
+    loss_per_day_squared: Annotated[float, Field(gt=0, lt=1, examples=["0.00018"])]  # [1/day2]
+
+
+LOSSES = '[{ from = "15 May", loss = "0.7 %/day" }]'
 
 
 class Loss(Part):
@@ -47,7 +59,10 @@ class PlateauLosses(Part):
 
     full_from: Day
     loss_before: LossRate = 0.0
-    losses: Annotated[list[Loss], Field(min_length=1)]
+    losses: Annotated[list[Loss], Field(min_length=1, examples=[LOSSES])]
+
+
+CURVE_REPAIR = 'write the name of a published table, or { table = "my_table.csv" }'
 
 
 class YieldByDate(Part):
@@ -61,14 +76,15 @@ class YieldByDate(Part):
     @model_validator(mode="before")
     @classmethod
     def _name_alone(cls, data: Any) -> Any:
+        if not isinstance(data, str | dict):
+            raise fault("not a yield by planting date", CURVE_REPAIR)
         return {"published": data} if isinstance(data, str) else data
 
     @model_validator(mode="after")
     def _just_one(self) -> YieldByDate:
         forms = (self.published, self.table, self.quadratic, self.plateau)
         if sum(form is not None for form in forms) != 1:
-            repair = 'write the name of a published table, or { table = "my_table.csv" }'
-            raise fault("give just one of published, table, quadratic and plateau", repair)
+            raise fault("give just one of published, table, quadratic and plateau", CURVE_REPAIR)
         return self
 
 
@@ -84,21 +100,13 @@ class LateRule(Part):
     unplanted_from: Day | None = None
     unplanted_revenue: MoneyPerArea = 0.0
 
-    @model_validator(mode="after")
-    def _whole(self) -> LateRule:
-        if (self.switch_to is None) != (self.switch_from is None):
-            raise fault("switch_to and switch_from go together", "give both or neither")
-        if self.unplanted_revenue and self.unplanted_from is None:
-            raise fault("unplanted_revenue needs unplanted_from", 'add unplanted_from = "20 Jun"')
-        return self
-
 
 class Crop(Part):
     """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date."""
 
     test_weight: TestWeight | None = None
-    yield_: Annotated[float, *_grain("yield"), Field(alias="yield")]
-    price: Annotated[float, *_grain("price")]
+    yield_: Annotated[float, *_grain("yield", 1e4), Field(alias="yield")]
+    price: Annotated[float, *_grain("price", 1e7)]
     yield_by_planting_date: Annotated[YieldByDate, Field(examples=['"corn_minnesota_1988_2003"'])]
     target_date: Day
     late: LateRule = LateRule()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
@@ -12,7 +12,15 @@ from fieldsim.errors import Fault, InputError
 from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.entries import Part, name_problem
 from fieldsim.farm.machine_parts import Machine, Tractor
-from fieldsim.farm.messages import as_written, from_validation
+from fieldsim.farm.messages import (
+    MISSING,
+    as_written,
+    entries_needed,
+    from_validation,
+    misspelt,
+    place_of,
+)
+from fieldsim.farm.partial import without_faults
 from fieldsim.farm.parts import Crew, FarmField, Heading, Operation, Option
 from fieldsim.season import Season
 
@@ -26,6 +34,8 @@ Result = TypeVar("Result")
 class Draft:
     """The document of a farm file, the parts read from it, and the faults found on the way.
 
+    A part with faults stands in it as far as it is right, so that one fault does not hide another.
+
     Parameters
     ----------
     file : str
@@ -37,6 +47,7 @@ class Draft:
     file: str
     document: Mapping[str, Any]
     faults: list[Fault] = field(default_factory=list)
+    unread: set[str] = field(default_factory=set)
     heading: Heading | None = None
     season: Season | None = None
     crew: Crew | None = None
@@ -49,45 +60,99 @@ class Draft:
     soils: tuple[str, ...] | None = None
 
     def fault(self, path: str, value: object, problem: str, repair: str) -> None:
-        """Note a fault; `value` None means that nothing was found there."""
+        """Note a fault; `value` None means that nothing was found there.
+
+        Where an entry could not be read, its place is taken by an example: nothing more is said
+        of it.
+        """
         shown = "" if value is None else as_written(value)
-        found = Fault(self.file, path, shown, problem, repair)
-        if found not in self.faults:
-            self.faults.append(found)
+        if path not in self.unread:
+            self.note([Fault(self.file, path, shown, problem, repair)])
+
+    def misread(self, path: str, value: object, problem: str, repair: str) -> None:
+        """Note the fault of an entry that cannot be read: what hangs on it is not judged."""
+        self.note([Fault(self.file, path, as_written(value), problem, repair)])
+        self.unread.add(path)
+
+    def note(self, faults: Iterable[Fault]) -> None:
+        """Note faults, each once."""
+        self.faults.extend(f for f in dict.fromkeys(faults) if f not in self.faults)
 
     def named(self, section: str) -> tuple[str, ...]:
         """Return the names that stand in a section, whether or not their parts are right."""
         entries = self.document.get(section)
         return tuple(entries) if isinstance(entries, Mapping) else ()
 
-    def sound(self, section: str) -> bool:
-        """Say whether no fault was found in a section so far."""
-        return not any(f.file == self.file and f.field.startswith(section) for f in self.faults)
+    def entry(self, *steps: str) -> tuple[str, object]:
+        """Return the path of an entry and what stands there as written; None for nothing.
 
-    def part(self, model: type[SomePart], entry: object, path: str) -> SomePart | None:
-        """Read one part; note its faults and return None if it has any."""
+        The last step may be a crop: it counts where the entry is a table with a value for each.
+        """
+        found: object = self.document
+        walked: list[str] = []
+        for step in steps:
+            if not isinstance(found, Mapping):
+                break
+            walked.append(step)
+            found = found.get(step)
+        return ".".join(walked), found
+
+    def sound(self, *paths: str) -> bool:
+        """Say whether no entry at or below any of the paths was at fault when it was read."""
+        return not any(
+            place == path or place.startswith(f"{path}.") for place in self.unread for path in paths
+        )
+
+    def part(
+        self,
+        model: type[SomePart],
+        entry: object,
+        path: str,
+        within: Mapping[str, str] | None = None,
+    ) -> SomePart | None:
+        """Read one part; note its faults. See `from_validation` for `within`."""
         try:
             return model.model_validate(entry)
         except ValidationError as error:
-            for fault in from_validation(error, model, self.file, path):
-                if fault not in self.faults:
-                    self.faults.append(fault)
+            self.unread |= {place_of(path, location) for location in misspelt(error, model)}
+            found = [
+                fault
+                for fault in from_validation(error, model, self.file, path, within)
+                if fault.problem != MISSING or fault.field not in self.unread
+            ]
+            self.note(found)
+            self.unread |= {fault.field.partition(" (item")[0] for fault in found}
+            return without_faults(model, entry, error)
+
+    def section(self, model: type[SomePart], name: str) -> SomePart | None:
+        """Read a section that is one part; note its absence as one fault."""
+        if name not in self.document:
+            repair = f"write [{name}] and below it {entries_needed(model)}"
+            self.fault(name, None, "the section is missing", repair)
             return None
+        return self.part(model, self.document[name], name)
 
     def entries(self, section: str) -> Iterator[tuple[str, object]]:
         """Yield the entries of a section of named parts; note an absent or misshapen section."""
-        content = self.document.get(section)
-        if not isinstance(content, Mapping) or not content:
-            self.fault(section, content, "is missing or empty", f"add [{section}.a_name]")
+        content, repair = self.document.get(section), f"write [{section}.a_name] and its lines"
+        if not isinstance(content, Mapping):
+            problem = "the section is missing" if content is None else "not a section"
+            self.fault(section, content, problem, repair)
             return
+        if not content:
+            self.fault(section, None, "the section is empty", repair)
         for name, entry in content.items():
-            problem = name_problem(name)
-            if problem:
-                self.fault(section, name, problem, "choose a shorter, plainer name")
+            self.check_name(section, name)
             yield name, entry
 
+    def check_name(self, section: str, name: str) -> None:
+        """Note a name that cannot be used."""
+        problem = name_problem(name)
+        if problem:
+            self.fault(section, name, problem, "choose a shorter, plainer name")
+
     def parts(self, model: type[SomePart], section: str) -> dict[str, SomePart]:
-        """Read a section of named parts; those with faults are left out."""
+        """Read a section of named parts; those that cannot be read are left out."""
         read = {
             name: self.part(model, entry, f"{section}.{name}")
             for name, entry in self.entries(section)
@@ -99,7 +164,7 @@ class Draft:
         try:
             return make()
         except InputError as error:
-            self.faults.extend(error.faults)
+            self.note(error.faults)
         except ValueError as error:
             self.fault(path, value, str(error), "")
         return None

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Callable
+from functools import partial
 from typing import Annotated, Any
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-from fieldsim.quantities import KINDS, parse
+from fieldsim.quantities import KINDS, UNIT_SYSTEMS, factor, parse, unit
 from fieldsim.season import CalendarDay, parse_calendar_day
 
 __all__ = [
@@ -19,10 +19,13 @@ __all__ = [
     "Day",
     "Days",
     "Distance",
+    "Efficiency",
+    "Label",
     "Length",
     "LossRate",
     "Money",
     "MoneyPerArea",
+    "Overlap",
     "Part",
     "Power",
     "Rate",
@@ -31,13 +34,15 @@ __all__ = [
     "Speed",
     "TestWeight",
     "Time",
+    "Title",
     "Wage",
     "Width",
+    "WorkTime",
     "fault",
     "name_problem",
 ]
 
-NAME = re.compile(r"\w[\w .\-]{0,39}")
+NAME = re.compile(r"[^\W_][\w .\-]{0,39}")
 
 
 class Part(BaseModel):
@@ -55,21 +60,39 @@ def name_problem(name: str) -> str:
     """Return what is wrong with a name given by the user; empty if nothing."""
     if NAME.fullmatch(name):
         return ""
-    return "a name has 1 to 40 letters, digits, spaces, dots, dashes and underscores"
+    return (
+        "a name has 1 to 40 letters, digits, spaces, dots, dashes and underscores, "
+        "and begins with a letter or digit"
+    )
 
 
-def _bounds(number: float, least: float, most: float, above: float) -> str:
-    if number <= above:
-        return "must be above 0"
-    if number < least:
+def _rounded(number: float) -> str:
+    return f"{float(f'{number:.3g}'):,.10g}"
+
+
+def _in_both(number: float, kind: str) -> str:
+    """Return a bound in the units of both systems."""
+    us, metric = (f"{_rounded(number * factor(kind, s))} {unit(kind, s)}" for s in UNIT_SYSTEMS)
+    return us if us == metric else f"{us} ({metric})"
+
+
+def _out_of_bounds(number: float, kind: str, least: float, most: float, zero: bool) -> str:
+    """Return what is wrong with a number; empty if nothing."""
+    if number < 0 and zero:
         return "must not be negative"
-    return "is too large" if number > most else ""
+    if number <= 0 and not zero:
+        return "must be above 0"
+    if 0 < number < least:
+        return f"is too small: at least {_in_both(least, kind)} is allowed"
+    return f"is too large: at most {_in_both(most, kind)} is allowed" if number > most else ""
 
 
-def _quantity(
-    kind: str, *, above: float = -math.inf, least: float = -math.inf, most: float = math.inf
-) -> Any:
-    """Return the validator of a quantity of one kind within bounds (in internal units)."""
+def _quantity(kind: str, *, least: float = 0.0, most: float, zero: bool = False) -> Any:
+    """Return the validator of a quantity of one kind within bounds (in internal units).
+
+    The bounds are far beyond any farm's numbers; they keep the arithmetic sound. `zero` says
+    whether 0 is allowed.
+    """
     example = KINDS[kind].example
 
     def read(value: object) -> float:
@@ -77,7 +100,7 @@ def _quantity(
             number = parse(value, kind)
         except ValueError as error:
             raise fault(str(error), f"write {example}") from None
-        problem = _bounds(number, least, most, above)
+        problem = _out_of_bounds(number, kind, least, most, zero)
         if problem:
             raise fault(problem, f"write a value such as {example}")
         return number
@@ -85,7 +108,7 @@ def _quantity(
     return _entry(read, example)
 
 
-def _share(value: object, *, most: float = 1.0, kind: str = "share") -> float:
+def _share(value: object, *, least: float = 0.0, most: float = 1.0, kind: str = "share") -> float:
     """Read a share: a bare number from 0 to 1, or per cent as text."""
     repair = 'write a number such as 0.08, or "8 %"'
     if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -98,10 +121,11 @@ def _share(value: object, *, most: float = 1.0, kind: str = "share") -> float:
                 raise fault(str(error), repair) from None
             number = _rate_with_unit(value, repair)
     else:
-        number = float(value)
-    if not 0 <= number <= most:
-        raise fault("a share lies between 0 and 1 (0 % and 100 %)", repair)
-    return number
+        number = value
+    if not least <= number <= most:
+        bounds = f"from {least:g} to {most:g} ({100 * least:g} % to {100 * most:g} %)"
+        raise fault(f"a share {bounds} is allowed", repair)
+    return float(number)
 
 
 def _rate_with_unit(value: str, repair: str) -> float:
@@ -112,7 +136,7 @@ def _rate_with_unit(value: str, repair: str) -> float:
 
 
 def _day(value: object) -> CalendarDay:
-    repair = 'write the day and the month as a word, as "20 Apr"'
+    repair = 'write it as "20 Apr"'
     if not isinstance(value, str):
         raise fault("not a day of the calendar", repair)
     try:
@@ -138,25 +162,38 @@ def _count(value: object) -> int:
     return value
 
 
+def _printable(text: str, most: int) -> str:
+    if not 1 <= len(text) <= most:
+        raise fault(f"must have 1 to {most} letters", "write a plain, short text")
+    if not text.isprintable():
+        raise fault("holds a line break or another sign that cannot be shown", "write it plainly")
+    return text
+
+
 def _entry(read: Callable[[object], object], example: str) -> Any:
     return BeforeValidator(read), Field(examples=[example])
 
 
-Area = Annotated[float, *_quantity("area", above=0, most=1e6)]
-Length = Annotated[float, *_quantity("length", above=0, most=1e5)]
-Width = Annotated[float, *_quantity("width", above=0, most=200)]
-RowSpacing = Annotated[float, *_quantity("row_spacing", above=0, most=5)]
-Distance = Annotated[float, *_quantity("distance", least=0, most=1000)]
-Speed = Annotated[float, *_quantity("speed", above=0, most=100)]
-Time = Annotated[float, *_quantity("time", least=0, most=24)]
-Power = Annotated[float, *_quantity("power", above=0, most=2000)]
-Money = Annotated[float, *_quantity("money", least=0, most=1e9)]
-MoneyPerArea = Annotated[float, *_quantity("money_per_area", least=0, most=1e6)]
-Wage = Annotated[float, *_quantity("wage", least=0, most=1e4)]
-TestWeight = Annotated[float, *_quantity("test_weight", above=0, most=3)]
-LossRate = Annotated[float, *_quantity("loss_rate", least=0, most=1)]
+Area = Annotated[float, *_quantity("area", least=1e-3, most=1e6)]
+Length = Annotated[float, *_quantity("length", least=1, most=1e5)]
+Width = Annotated[float, *_quantity("width", least=0.1, most=200)]
+RowSpacing = Annotated[float, *_quantity("row_spacing", least=0.05, most=5)]
+Distance = Annotated[float, *_quantity("distance", most=1000, zero=True)]
+Speed = Annotated[float, *_quantity("speed", least=0.1, most=100)]
+Time = Annotated[float, *_quantity("time", most=24, zero=True)]
+WorkTime = Annotated[float, *_quantity("time", least=0.01, most=24)]
+Power = Annotated[float, *_quantity("power", least=0.1, most=2000)]
+Money = Annotated[float, *_quantity("money", most=1e9, zero=True)]
+MoneyPerArea = Annotated[float, *_quantity("money_per_area", most=1e6, zero=True)]
+Wage = Annotated[float, *_quantity("wage", most=1e4, zero=True)]
+TestWeight = Annotated[float, *_quantity("test_weight", least=0.01, most=3)]
+LossRate = Annotated[float, *_quantity("loss_rate", most=1, zero=True)]
 Share = Annotated[float, *_entry(_share, '"65 %" or 0.65')]
-Rate = Annotated[float, *_entry(lambda value: _share(value, kind="rate"), '"6 %"')]
+Efficiency = Annotated[float, *_entry(partial(_share, least=0.01), '"65 %" or 0.65')]
+Overlap = Annotated[float, *_entry(partial(_share, most=0.9), '"2 %" or 0.02')]
+Rate = Annotated[float, *_entry(partial(_share, kind="rate"), '"6 %"')]
 Day = Annotated[CalendarDay, *_entry(_day, '"20 Apr"')]
 Days = Annotated[int, *_entry(_whole_days, '"21 days"')]
 Count = Annotated[int, *_entry(_count, "1")]
+Title = Annotated[str, AfterValidator(partial(_printable, most=100))]
+Label = Annotated[str, AfterValidator(partial(_printable, most=60))]

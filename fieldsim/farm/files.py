@@ -2,29 +2,24 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
-from fieldsim.crops import parse_curve, published_curve, published_curves
-from fieldsim.crops.yield_curve import PlateauCurve, QuadraticCurve, YieldCurve
-from fieldsim.days import DaySource, parse_daily_chain, parse_weekly_table
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm.checks import check
-from fieldsim.farm.crop_parts import Crop, YieldByDate
+from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.draft import Draft
 from fieldsim.farm.farm import Farm
 from fieldsim.farm.machine_parts import Machine, Tractor
-from fieldsim.farm.parts import (
-    Crew,
-    DaysSection,
-    FarmField,
-    Heading,
-    MoneySection,
-    Operation,
-    Option,
-)
+from fieldsim.farm.messages import as_written, meant
+from fieldsim.farm.parts import Crew, DaysSection, FarmField, Heading, MoneySection, Option
+from fieldsim.farm.per_crop import read_operations
+from fieldsim.farm.sources import day_source, tables_named, yield_curve
 from fieldsim.season import Season
 from fieldsim.tables import read_text
 
@@ -35,7 +30,16 @@ SECTIONS = (
     *("operations", "machines", "tractors", "options"),
 )
 HEADINGS = tuple(Heading.model_fields)
-CHAIN_ONLY_WEEKS = ("week_correlation", "season_share", "persistence", "tails")
+PLACE = re.compile(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
+# What tomllib says, and what that means to someone who has never heard of TOML.
+TOML_PROBLEMS = {
+    "Illegal character": "a quote is not closed on this line",
+    "Invalid value": "the value is not written as it should be",
+    "Cannot overwrite a value": "this name stands in the file twice",
+    "Cannot declare": "this section stands in the file twice",
+    "Unclosed array": "a list is not closed with ]",
+    "Unclosed inline table": "a table is not closed with }",
+}
 
 
 def read_farm(path: str | Path) -> Farm:
@@ -60,11 +64,14 @@ def read_farm(path: str | Path) -> Farm:
     document = _document(text, str(path))
     tables: dict[str, str] = {}
     faults: list[Fault] = []
-    for name in _tables_named(document):
+    for name, field in tables_named(document).items():
         try:
             tables[name] = read_text(path.parent / name)
         except InputError as error:
-            faults.extend(error.faults)
+            faults.extend(
+                replace(fault, file=str(path), field=field, value=as_written(name))
+                for fault in error.faults
+            )
     return _farm(document, text, tables, str(path), faults)
 
 
@@ -92,8 +99,8 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
     document = _document(text, file)
     tables = dict(tables or {})
     faults = [
-        Fault(file, "", f'"{name}"', "this table was not given", f"give tables={{{name!r}: ...}}")
-        for name in _tables_named(document)
+        Fault(file, field, as_written(name), "this table was not given", f"give tables[{name!r}]")
+        for name, field in tables_named(document).items()
         if name not in tables
     ]
     return _farm(document, text, tables, file, faults)
@@ -102,24 +109,25 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
 def _document(text: str, file: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        problem = f"not a TOML file ({error})"
-        repair = 'text stands in quotes, as area = "80 acre"'
-        raise InputError([Fault(file, "", "", problem, repair)]) from None
     except RecursionError:
         problem = "tables are nested too deeply"
         raise InputError([Fault(file, "", "", problem, "see fieldsim new for the form")]) from None
+    except ValueError as error:  # TOMLDecodeError, or a number of thousands of digits
+        raise InputError([_toml_fault(str(error), text, file)]) from None
 
 
-def _tables_named(document: Mapping[str, Any]) -> list[str]:
-    """Return the names of the tables in the document, wherever they stand as they should."""
-    days, crops = document.get("days"), document.get("crops")
-    holders = [days] if isinstance(days, Mapping) else []
-    if isinstance(crops, Mapping):
-        curves = [c.get("yield_by_planting_date") for c in crops.values() if isinstance(c, Mapping)]
-        holders += [curve for curve in curves if isinstance(curve, Mapping)]
-    names = [holder["table"] for holder in holders if isinstance(holder.get("table"), str)]
-    return list(dict.fromkeys(names))
+def _toml_fault(message: str, text: str, file: str) -> Fault:
+    """Return the fault of a line that is not TOML."""
+    match = PLACE.fullmatch(message)
+    reason = match[1] if match else message
+    told = next((told for said, told in TOML_PROBLEMS.items() if reason.startswith(said)), reason)
+    repair = 'write each line as name = value, with text in quotes: area = "80 acre"'
+    if match is None or match[2] is None:
+        return Fault(file, "", "", f"not a farm file in TOML ({told})", repair)
+    line = text.splitlines()[int(match[2]) - 1 :][:1]
+    found = "".join(line).strip()
+    shown = found if len(found) <= 60 else f"{found[:57]}..."
+    return Fault(file, f"line {match[2]}", f"'{shown}'", told, repair)
 
 
 def _farm(
@@ -131,28 +139,25 @@ def _farm(
 ) -> Farm:
     """Read every part, check them against each other, and raise every fault at once."""
     draft = Draft(file, document, faults)
-    for name in document:
-        if name not in SECTIONS and name not in HEADINGS:
-            allowed = ", ".join((*HEADINGS, *SECTIONS))
-            draft.fault(name, None, "there is no such section or line", f"allowed are {allowed}")
+    _unknown_lines(draft)
     head = {name: document[name] for name in HEADINGS if name in document}
-    draft.heading = heading = draft.part(Heading, head, "heading")
+    draft.heading = heading = draft.part(Heading, head, "")
     draft.season = season = _season(draft)
-    days = draft.part(DaysSection, document.get("days", {}), "days")
-    draft.crew = crew = draft.part(Crew, document.get("crew", {}), "crew")
-    money = draft.part(MoneySection, document.get("money", {}), "money")
+    days = draft.section(DaysSection, "days")
+    draft.crew = crew = draft.section(Crew, "crew")
+    money = draft.section(MoneySection, "money")
     draft.crops = draft.parts(Crop, "crops")
     draft.fields = draft.parts(FarmField, "fields")
-    draft.operations = _operations(draft)
+    draft.operations = read_operations(draft)
     draft.machines = draft.parts(Machine, "machines")
     draft.tractors = draft.parts(Tractor, "tractors") if "tractors" in document else {}
     draft.options = draft.parts(Option, "options")
-    source = _day_source(draft, days, tables) if days else None
+    source = day_source(draft, days, tables) if days else None
     draft.soils = source.soils if source else None
     curves = {
         name: curve
-        for name, crop in draft.crops.items()
-        if (curve := _curve(draft, name, crop.yield_by_planting_date, tables)) is not None
+        for name in draft.named("crops")
+        if (curve := yield_curve(draft, name, tables)) is not None
     }
     check(draft)
     if draft.faults or not (heading and season and source and crew and money):
@@ -177,92 +182,20 @@ def _farm(
     )
 
 
+def _unknown_lines(draft: Draft) -> None:
+    """Note sections and lines at the top that there are not."""
+    allowed = [*HEADINGS, *SECTIONS]
+    for name, entry in draft.document.items():
+        if name not in allowed:
+            shown = None if isinstance(entry, Mapping) else entry
+            problem = "there is no such section or line"
+            draft.fault(name, shown, problem, meant(name, allowed))
+            draft.unread.update(get_close_matches(name, allowed, 1))
+
+
 def _season(draft: Draft) -> Season | None:
     heading = draft.heading
-    if heading is None:
+    if heading is None or not draft.sound("first_day") or not draft.sound("last_day"):
         return None
     year, first, last = heading.crop_year, heading.first_day, heading.last_day
     return draft.attempt(lambda: Season.of_year(year, first, last), "last_day", str(last))
-
-
-def _operations(draft: Draft) -> dict[str, dict[str, Operation]]:
-    """Read the operations of each crop: a field that holds a table gives each crop its value."""
-    grown = [c for c in draft.named("crops") if c in {f.crop for f in draft.fields.values()}]
-    operations: dict[str, dict[str, Operation]] = {}
-    for name, entry in draft.entries("operations"):
-        path = f"operations.{name}"
-        if not isinstance(entry, Mapping):
-            draft.part(Operation, entry, path)
-            continue
-        crops = entry.get("crops", grown)
-        if not isinstance(crops, list) or not all(isinstance(crop, str) for crop in crops):
-            draft.fault(f"{path}.crops", crops, "not a list of crops", 'write ["corn"]')
-            continue
-        tables = {key: value for key, value in entry.items() if isinstance(value, Mapping)}
-        for key, crop in [
-            *(("crops", crop) for crop in crops),
-            *((key, crop) for key, table in tables.items() for crop in table),
-        ]:
-            if crop not in draft.named("crops"):
-                repair = f"crops are {', '.join(draft.named('crops'))}"
-                draft.fault(f"{path}.{key}", crop, "there is no such crop", repair)
-        parts = {crop: _operation(draft, entry, tables, path, crop) for crop in crops}
-        operations[name] = {crop: part for crop, part in parts.items() if part is not None}
-    return operations
-
-
-def _operation(
-    draft: Draft, entry: Mapping[str, Any], tables: Mapping[str, Any], path: str, crop: str
-) -> Operation | None:
-    own = {key: value for key, value in entry.items() if key not in tables and key != "crops"}
-    own |= {key: table[crop] for key, table in tables.items() if crop in table}
-    return draft.part(Operation, own, path)
-
-
-def _day_source(draft: Draft, days: DaysSection, tables: Mapping[str, str]) -> DaySource | None:
-    given = {key: value for key in CHAIN_ONLY_WEEKS if (value := getattr(days, key)) is not None}
-    if days.source == "daily_chain":
-        for key, value in given.items():
-            problem = "a daily chain has its own persistence and takes no such field"
-            draft.fault(f"days.{key}", value, problem, "leave it out")
-    text = tables.get(days.table)
-    if text is None:
-        return None
-
-    def make() -> DaySource:
-        source: DaySource
-        if days.source == "weekly_table":
-            source = parse_weekly_table(text, days.table, **given)
-        else:
-            source = parse_daily_chain(text, days.table)
-        if draft.season is not None:
-            source.draw(draft.season, 1, 0)
-        return source
-
-    return draft.attempt(make, "days.table", days.table)
-
-
-def _curve(
-    draft: Draft, crop: str, form: YieldByDate, tables: Mapping[str, str]
-) -> YieldCurve | None:
-    path = f"crops.{crop}.yield_by_planting_date"
-    if form.published is not None:
-        if form.published not in published_curves():
-            repair = f"shipped are {', '.join(published_curves())}"
-            draft.fault(path, form.published, "there is no such published table", repair)
-            return None
-        return published_curve(form.published)
-    if form.table is not None:
-        name, text = form.table, tables.get(form.table)
-        return (
-            draft.attempt(lambda: parse_curve(text, name), path, name) if text is not None else None
-        )
-    if form.quadratic is not None:
-        best, loss = form.quadratic.best_day, form.quadratic.loss_per_day_squared
-        return QuadraticCurve(best.day_of_year, loss)
-    assert form.plateau is not None
-    plateau = form.plateau
-    losses = tuple((loss.from_.day_of_year, loss.loss) for loss in plateau.losses)
-    return draft.attempt(
-        lambda: PlateauCurve(plateau.full_from.day_of_year, plateau.loss_before, losses), path, None
-    )

@@ -4,12 +4,29 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
-from fieldsim.farm.entries import Money, Part, Power, RowSpacing, Share, Speed, Time, Width, fault
-from fieldsim.quantities import area_covered
+from fieldsim.farm.entries import (
+    Efficiency,
+    Money,
+    Overlap,
+    Part,
+    Power,
+    RowSpacing,
+    Share,
+    Speed,
+    Time,
+    Width,
+    fault,
+)
+from fieldsim.quantities import area_covered, split
 
 __all__ = ["Fill", "Machine", "Owned", "TimeElementsPart", "Tractor"]
+
+Pattern = Literal["check_row", "hill_drop", "drill"]
+
+
+LEAST_FILL, MOST_FILL = 1e-3, 1e6  # land that one fill covers [ha]
 
 
 class Fill(Part):
@@ -19,21 +36,38 @@ class Fill(Part):
     rate: Annotated[str, Field(examples=['"200 lb/acre"'])]
     time: Time
 
-    @model_validator(mode="after")
-    def _gives_an_area(self) -> Fill:
+    @field_validator("hopper", "rate")
+    @classmethod
+    def _amount(cls, text: str, info: ValidationInfo) -> str:
+        example = cls.model_fields[str(info.field_name)].examples
+        repair = f"write a value such as {(example or [''])[0]}"
         try:
-            area_covered(self.hopper, self.rate)
+            amount = split(text).magnitude
         except ValueError as error:
-            repair = 'write hopper = "900 lb" and rate = "200 lb/acre"'
             raise fault(str(error), repair) from None
+        if amount <= 0:
+            raise fault("must be above 0", repair)
+        return text
+
+    @model_validator(mode="after")
+    def _covers_an_area(self) -> Fill:
+        repair = 'write both in one unit, as hopper = "900 lb" and rate = "200 lb/acre"'
+        try:
+            area = area_covered(self.hopper, self.rate)
+        except ValueError as error:
+            raise fault(str(error), repair) from None
+        if not LEAST_FILL <= area <= MOST_FILL:
+            much = "next to no land" if area < LEAST_FILL else "more land than any farm has"
+            problem = f'"{self.hopper}" at "{self.rate}" covers {much}'
+            raise fault(problem, "write what the machine holds, and what goes on an area")
         return self
 
 
 class TimeElementsPart(Part):
     """Field efficiency built up: headland turn [h], overlap and adjustment [shares], fills."""
 
-    turn: Time
-    overlap: Share = 0.0
+    turn: Annotated[Time, Field(examples=['"25 s"'])]
+    overlap: Overlap = 0.0
     adjustment: Share = 0.0
     fills: dict[str, Fill] = Field(default_factory=dict)
 
@@ -49,33 +83,17 @@ class Owned(Part):
 class Machine(Owned):
     """An implement: working width, speed [km/h], field efficiency, and what it costs to own."""
 
-    operations: Annotated[list[str], Field(min_length=1)]
+    operations: Annotated[list[str], Field(min_length=1, examples=['["plant"]'])]
     rows: Annotated[int, Field(ge=1, le=100, examples=["6"])] | None = None
     row_spacing: RowSpacing | None = None
     width: Width | None = None
-    pattern: Literal["check_row", "hill_drop", "drill"] | None = None
+    pattern: Pattern | None = None
     speed: Speed | None = None
-    field_efficiency: Share | None = None
+    field_efficiency: Efficiency | None = None
     time: TimeElementsPart | None = None
     tractor_power: Power | None = None
     road_speed: Speed | None = None
     fold_time: Time = 0.0
-
-    @model_validator(mode="after")
-    def _whole(self) -> Machine:
-        by_rows = self.rows is not None and self.row_spacing is not None
-        any_rows = self.rows is not None or self.row_spacing is not None
-        if by_rows == (self.width is not None) or any_rows != by_rows:
-            repair = 'write rows = 6 and row_spacing = "30 in", or width = "15 ft"'
-            raise fault("give either rows with row_spacing, or width", repair)
-        if (self.field_efficiency is None) == (self.time is None):
-            repair = 'write field_efficiency = "65 %"'
-            raise fault("give either field_efficiency or the time elements", repair)
-        if self.field_efficiency == 0:
-            raise fault("a field efficiency of 0 does no work", 'write field_efficiency = "65 %"')
-        if self.speed is None and self.pattern is None:
-            raise fault("a speed is needed", 'write speed = "5 mph"')
-        return self
 
     @property
     def working_width(self) -> float:

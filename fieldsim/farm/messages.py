@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from difflib import get_close_matches
 from typing import Any, get_args
 
@@ -12,32 +12,117 @@ from pydantic.fields import FieldInfo
 
 from fieldsim.errors import Fault
 
-__all__ = ["as_written", "from_validation"]
+__all__ = [
+    "MISSING",
+    "as_written",
+    "entries_needed",
+    "example_of",
+    "from_validation",
+    "meant",
+    "misspelt",
+    "place_of",
+]
+
+Step = int | str
+MISSING = "is missing"
+LONGEST_SHOWN = 60  # letters of a value in a message
 
 PROBLEMS = {
-    "string_type": ("not text", "write text in quotes"),
-    "int_type": ("not a whole number", "write a whole number such as 1"),
-    "float_type": ("not a number", "write a number such as 0.3"),
-    "bool_type": ("not true or false", "write true or false"),
-    "list_type": ("not a list", 'write a list such as ["plant"]'),
-    "dict_type": ("not a table of names and values", "write { name = value }"),
-    "model_type": ("not a table of names and values", "write { name = value }"),
-    "model_attributes_type": ("not a table of names and values", "write { name = value }"),
-    "too_short": ("empty, but at least one is needed", "add one"),
-    "finite_number": ("not a finite number", "write a number such as 0.3"),
+    "string_type": "not text in quotes",
+    "int_type": "not a whole number",
+    "float_type": "not a number",
+    "list_type": "not a list",
+    "dict_type": "not a section of named entries",
+    "model_type": "not a section",
+    "too_short": "empty, but at least one is needed",
+    "finite_number": "not a finite number",
 }
+LIMITS = {"ge": "at least", "gt": "above", "le": "at most", "lt": "below"}
 
 
 def as_written(value: object) -> str:
-    """Return a value the way it would stand in the file, shortened."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    text = json.dumps(value, ensure_ascii=False, default=str)
-    return text if len(text) <= 60 else text[:57] + "..."
+    """Return a value the way it would stand in the file, shortened.
+
+    Examples
+    --------
+    >>> as_written({"disk": 1, "price": float("nan"), "on": True})
+    '{ disk = 1, price = nan, on = true }'
+    """
+    text = _toml(value)
+    return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 3] + "..."
 
 
-def _field(model: type[BaseModel], name: object) -> FieldInfo | None:
-    for key, field in model.model_fields.items():
+def _toml(value: object) -> str:
+    match value:
+        case bool():
+            return "true" if value else "false"
+        case str():
+            return json.dumps(value, ensure_ascii=False)
+        case Mapping():
+            entries = ", ".join(f"{key} = {_toml(entry)}" for key, entry in value.items())
+            return f"{{ {entries} }}" if entries else "{}"
+        case list() | tuple():
+            return f"[{', '.join(map(_toml, value))}]"
+        case _:
+            return str(value)
+
+
+def meant(name: str, names: list[str]) -> str:
+    """Return what to write where a name is not one of those allowed."""
+    near = get_close_matches(name, names, 1)
+    return f"perhaps {near[0]} is meant" if near else f"allowed are {', '.join(names)}"
+
+
+def _entry_names(model: type[BaseModel]) -> list[str]:
+    return [field.alias or key for key, field in model.model_fields.items()]
+
+
+def misspelt(error: ValidationError, model: type[BaseModel]) -> set[tuple[Step, ...]]:
+    """Return the locations of fields that seem to be meant by unknown ones."""
+    return {
+        (*location[:-1], near)
+        for item in error.errors(include_url=False)
+        if item["type"] == "extra_forbidden"
+        for location in [item["loc"]]
+        for near in get_close_matches(str(location[-1]), _entry_names(_find(model, location)[0]), 1)
+    }
+
+
+def example_of(field: FieldInfo | None) -> str:
+    """Return an example of what to write in a field; empty if it has none."""
+    for info in _infos(field):
+        if info.examples:
+            return str(info.examples[0]).split(" or ")[0]
+    return ""
+
+
+def entries_needed(model: type[BaseModel]) -> str:
+    """Return the lines that a part cannot do without, with an example in each."""
+    needed = [
+        f"{field.alias or key} = {example_of(field)}"
+        for key, field in model.model_fields.items()
+        if field.is_required()
+    ]
+    return " and ".join(needed)
+
+
+def _infos(field: FieldInfo | None) -> Iterator[FieldInfo]:
+    """Yield the descriptions of a field: its own and, as in ``Speed | None``, those within it."""
+    if field is not None:
+        yield field
+        yield from _infos_in(field.annotation)
+
+
+def _infos_in(annotation: Any) -> Iterator[FieldInfo]:
+    for part in get_args(annotation):
+        if isinstance(part, FieldInfo):
+            yield part
+        else:
+            yield from _infos_in(part)
+
+
+def _field(model: type[BaseModel] | None, name: Step) -> FieldInfo | None:
+    for key, field in model.model_fields.items() if model else ():
         if name in (key, field.alias):
             return field
     return None
@@ -50,57 +135,79 @@ def _model_in(annotation: Any) -> type[BaseModel] | None:
     return next((found for a in get_args(annotation) if (found := _model_in(a))), None)
 
 
-def _model_at(model: type[BaseModel], location: tuple[int | str, ...]) -> type[BaseModel] | None:
-    """Return the part that holds the last step of `location`."""
-    current: type[BaseModel] | None = model
-    for step in location[:-1]:
-        field = _field(current, step) if current else None
-        if field is not None:
-            current = _model_in(field.annotation)
-    return current
+def _find(
+    model: type[BaseModel], location: tuple[Step, ...]
+) -> tuple[type[BaseModel], FieldInfo | None]:
+    """Return the part that holds the last step of a location, and the field it lies in."""
+    holder, field, inner = model, None, model
+    for step in location:
+        found = _field(inner, step)
+        if found is not None:
+            holder, field = inner, found
+            inner = _model_in(found.annotation) or inner
+        else:  # a name in a table, or a place in a list, of the field found before
+            holder = inner
+    return holder, field
 
 
-def _unknown(model: type[BaseModel] | None, name: str) -> tuple[str, str]:
-    names = [f.alias or key for key, f in model.model_fields.items()] if model else []
-    near = get_close_matches(name, names, 1)
-    repair = f"perhaps {near[0]} is meant" if near else f"allowed are {', '.join(names)}"
-    return "there is no such field here", repair
+def _allowed(field: FieldInfo | None) -> str:
+    """Return the bounds of a number as words."""
+    bounds = [
+        f"{word} {getattr(bound, name):g}"
+        for info in _infos(field)
+        for bound in info.metadata
+        for name, word in LIMITS.items()
+        if hasattr(bound, name)
+    ]
+    return " and ".join(dict.fromkeys(bounds))
 
 
-def _missing(model: type[BaseModel] | None, name: str) -> tuple[str, str]:
-    field = _field(model, name) if model else None
-    examples = field.examples if field else None
-    repair = f"write {name} = {str(examples[0]).split(' or ')[0]}" if examples else f"add {name}"
-    return "is missing", repair
-
-
-def _explain(error: Mapping[str, Any], model: type[BaseModel]) -> tuple[str, str]:
+def _explain(
+    error: Mapping[str, Any], model: type[BaseModel], place: str, name: str
+) -> tuple[str, str]:
     """Return what is wrong and what to write, for one error of pydantic's."""
-    kind, context = error["type"], error.get("ctx", {})
-    location = error["loc"]
+    kind, context, location = error["type"], error.get("ctx", {}), error["loc"]
     if kind == "fieldsim":
         return context["problem"], context["repair"]
-    if kind in ("extra_forbidden", "missing"):
-        tell = _unknown if kind == "extra_forbidden" else _missing
-        return tell(_model_at(model, location), str(location[-1]))
-    if kind == "literal_error":
-        return "not one of the words allowed", f"write {context['expected']}"
+    holder, field = _find(model, location)
+    example = example_of(field)
+    repair = f"write {name} = {example}" if example else f"add {name}"
+    match kind:
+        case "missing":
+            return MISSING, repair
+        case "extra_forbidden":
+            names = _entry_names(holder)
+            return "there is no such field here", meant(str(location[-1]), names)
+        case "literal_error":
+            words = str(context["expected"]).replace("'", '"')
+            return "not one of the words allowed", f"write {words}"
+        case "model_type" | "dict_type" if not example:
+            inner = _model_in(field.annotation) if field and location else model
+            named = place if kind == "model_type" else f"{place}.a_name"
+            lines = f" and below it {entries_needed(inner)}" if inner else ""
+            return PROBLEMS[kind], f"write [{named}]{lines}"
     if kind in PROBLEMS:
-        return PROBLEMS[kind]
-    limits = {
-        "greater_than": "above {gt}",
-        "greater_than_equal": "{ge} or more",
-        "less_than": "below {lt}",
-        "less_than_equal": "{le} or less",
-        "string_too_short": "text of at least {min_length} letters",
-        "string_too_long": "text of at most {max_length} letters",
-    }
-    allowed = limits.get(kind, "").format(**context)
-    return (f"must be {allowed}", f"write a value {allowed}") if allowed else (error["msg"], "")
+        return PROBLEMS[kind], repair
+    allowed = _allowed(field)
+    return (f"must be {allowed}", repair) if allowed else (error["msg"], repair)
+
+
+def place_of(path: str, location: tuple[Step, ...]) -> str:
+    """Return the path of a field in the file; places in a list count from 1."""
+    for step in location:
+        if isinstance(step, int):
+            path += f" (item {step + 1})"
+        else:
+            path += f".{step}" if path else step
+    return path
 
 
 def from_validation(
-    error: ValidationError, model: type[BaseModel], file: str, path: str
+    error: ValidationError,
+    model: type[BaseModel],
+    file: str,
+    path: str,
+    within: Mapping[str, str] | None = None,
 ) -> list[Fault]:
     """Return the faults in one part.
 
@@ -110,7 +217,9 @@ def from_validation(
     model : type
         The part that was read.
     file, path : str
-        The file, and the path of the part in it.
+        The file, and the path of the part in it; empty for the lines at the top.
+    within : mapping, optional
+        Fields whose value comes from a table, with its name there, as ``{"earliest": "corn"}``.
 
     Returns
     -------
@@ -120,8 +229,12 @@ def from_validation(
     faults = []
     for item in error.errors(include_url=False):
         location = item["loc"]
-        steps = [path, *map(str, location)]
-        problem, repair = _explain(item, model)
-        shown = "" if item["type"] == "missing" or not location else as_written(item["input"])
-        faults.append(Fault(file, ".".join(steps), shown, problem, repair))
+        inner = (within or {}).get(str(location[0])) if location else None
+        steps = location if inner is None else (location[0], inner, *location[1:])
+        name = next((step for step in reversed(steps) if isinstance(step, str)), path)
+        place = place_of(path, steps)
+        problem, repair = _explain(item, model, place, name)
+        whole = not location and isinstance(item["input"], Mapping)
+        shown = "" if item["type"] == "missing" or whole else as_written(item["input"])
+        faults.append(Fault(file, place, shown, problem, repair))
     return faults

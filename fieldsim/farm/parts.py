@@ -12,13 +12,16 @@ from fieldsim.farm.entries import (
     Day,
     Days,
     Distance,
+    Label,
     Length,
     Part,
     Rate,
     Share,
-    Time,
+    Title,
     Wage,
     Width,
+    WorkTime,
+    fault,
 )
 from fieldsim.season import CalendarDay
 
@@ -34,13 +37,22 @@ __all__ = [
 ]
 
 Weekday = Literal["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
-Priority = Annotated[list[str], BeforeValidator(lambda v: ["loss"] if v == "loss" else v)]
+
+
+def _priority(value: object) -> object:
+    if isinstance(value, str) and value != "loss":
+        repair = 'write "loss", or the operations in order, as ["plant", "till"]'
+        raise fault("not one of the words allowed", repair)
+    return ["loss"] if value == "loss" else value
+
+
+Priority = Annotated[list[str], BeforeValidator(_priority)]
 
 
 class Heading(Part):
     """The lines at the top of the file: name, units, the crop year and its season, priority."""
 
-    name: Annotated[str, Field(min_length=1, max_length=100, examples=['"Our farm"'])]
+    name: Annotated[Title, Field(examples=['"Our farm"'])]
     units: Annotated[Literal["us", "metric"], Field(examples=['"us"'])]
     crop_year: Annotated[int, Field(ge=1900, le=2200, examples=["2026"])]
     first_day: Day = CalendarDay(4, 1)
@@ -51,19 +63,19 @@ class Heading(Part):
 class DaysSection(Part):
     """Where suitable days come from: a source, its table, and how days hang together."""
 
-    source: Literal["weekly_table", "daily_chain"]
-    table: str
+    source: Annotated[Literal["weekly_table", "daily_chain"], Field(examples=['"weekly_table"'])]
+    table: Annotated[str, Field(examples=['"suitable_days.csv"'])]
     week_correlation: Annotated[float, Field(ge=0, lt=1, examples=["0.3"])] | None = None
     season_share: Annotated[float, Field(ge=0, lt=1, examples=["0.1"])] | None = None
     persistence: Annotated[float, Field(gt=0, lt=1, examples=["0.8"])] | None = None
-    tails: Literal["extend", "hold"] | None = None
+    tails: Annotated[Literal["extend", "hold"], Field(examples=['"extend"'])] | None = None
 
 
 class FarmField(Part):
     """A field of one crop: area [ha], row length [m], distance [km] and gate width [m]."""
 
     area: Area
-    crop: str
+    crop: Annotated[str, Field(examples=['"corn"'])]
     soil: str | None = None
     row_length: Length | None = None
     distance: Distance = 0.0
@@ -77,8 +89,8 @@ class Operation(Part):
     a value for each crop.
     """
 
-    kind: Literal["tillage", "planting", "cultivating"]
-    hours_per_day: Time
+    kind: Annotated[Literal["tillage", "planting", "cultivating"], Field(examples=['"planting"'])]
+    hours_per_day: WorkTime
     follows: str | None = None
     lag: Days = 0
     earliest: Day | None = None
@@ -96,17 +108,17 @@ class Crew(Part):
     """Own operators, the hours each works on a day [h], days off, and part-time helpers."""
 
     operators: Count
-    hours_per_day: Time
-    days_off: list[Weekday] = Field(default_factory=list)
+    hours_per_day: WorkTime
+    days_off: list[Weekday] = Field(default_factory=list, examples=['["Sunday"]'])
     helpers: dict[str, Helper] = Field(default_factory=dict)
 
 
 class Option(Part):
     """A set of machines and tractors, with how many of each, and the operators who run them."""
 
-    label: Annotated[str, Field(min_length=1, max_length=60)] | None = None
-    machines: Annotated[dict[str, Count], Field(min_length=1)]
-    tractors: dict[str, Count] = Field(default_factory=dict)
+    label: Annotated[Label, Field(examples=['"6 rows"'])] | None = None
+    machines: Annotated[dict[str, Count], Field(min_length=1, examples=["{ planter = 1 }"])]
+    tractors: dict[str, Count] = Field(default_factory=dict, examples=["{ tractor = 1 }"])
     operators: Count | None = None
 
 

@@ -1,0 +1,139 @@
+"""Whether each option can do the work: its machines, its tractors, and people to drive them."""
+
+from __future__ import annotations
+
+from fieldsim.farm.draft import Draft
+from fieldsim.farm.machine_parts import Machine
+from fieldsim.farm.names import listed, unknown
+from fieldsim.farm.parts import Option
+from fieldsim.quantities import UnitSystem, factor, unit
+
+__all__ = ["check_crew", "check_machine", "check_option"]
+
+
+def check_machine(draft: Draft, name: str, machine: Machine) -> None:
+    """Note what a machine lacks to work, on the fields on which it works."""
+    path = f"machines.{name}"
+    for operation in machine.operations:
+        unknown(draft, f"{path}.operations", operation, operation, "operations")
+    _width(draft, path, machine)
+    given = [key for key in ("field_efficiency", "time") if getattr(machine, key) is not None]
+    if len(given) != 1 and draft.sound(f"{path}.field_efficiency", f"{path}.time"):
+        problem = "give either field_efficiency or the time elements"
+        repair = 'write field_efficiency = "65 %", or [machines.NAME.time] with turn = "25 s"'
+        draft.fault(path, None, f"{problem}; here: {_here(given)}", repair.replace("NAME", name))
+    if machine.speed is None and machine.pattern is None and draft.sound(f"{path}.pattern"):
+        draft.fault(f"{path}.speed", None, "is missing", 'write speed = "5 mph"')
+    for material in machine.time.fills if machine.time else ():
+        draft.check_name(f"{path}.time.fills", material)
+    _on_the_fields(draft, name, machine)
+
+
+def _here(given: list[str]) -> str:
+    return listed(given) if given else "neither"
+
+
+def _width(draft: Draft, path: str, machine: Machine) -> None:
+    keys = ("rows", "row_spacing", "width")
+    given = [key for key in keys if getattr(machine, key) is not None]
+    sound = draft.sound(*(f"{path}.{key}" for key in keys))
+    if sound and given not in (["rows", "row_spacing"], ["width"]):
+        problem = f"give either rows with row_spacing, or width; here: {_here(given)}"
+        repair = 'write rows = 6 and row_spacing = "30 in", or width = "15 ft"'
+        draft.fault(path, None, problem, repair)
+
+
+def _on_the_fields(draft: Draft, name: str, machine: Machine) -> None:
+    """Note what a machine or a field must tell so that the one can work on the other."""
+    worked = {
+        field: part
+        for field, part in draft.fields.items()
+        if any(part.crop in draft.operations.get(o, {}) for o in machine.operations)
+    }
+    for field, part in worked.items():
+        if machine.time is not None and part.row_length is None:
+            problem = "is missing: field efficiency built from time elements depends on it"
+            draft.fault(f"fields.{field}.row_length", None, problem, 'write row_length = "1300 ft"')
+    far = [field for field, part in worked.items() if part.distance > 0]
+    if far and machine.road_speed is None:
+        problem = f"is missing, and there is a road to {listed(far)}"
+        draft.fault(f"machines.{name}.road_speed", None, problem, 'write road_speed = "15 mph"')
+
+
+def check_option(draft: Draft, name: str, option: Option) -> None:
+    """Note what an option lacks to do the farm's work."""
+    path = f"options.{name}"
+    known = True
+    for section in ("machines", "tractors"):
+        for part_name, count in getattr(option, section).items():
+            place = f"{path}.{section}.{part_name}"
+            known &= not unknown(draft, place, part_name, count, section)
+            if count == 0:
+                draft.fault(place, 0, "a count of 0 does no work", "leave it out, or write 1")
+    if known and draft.sound(f"{path}.machines"):
+        _idle_operations(draft, path, option)
+    if known and draft.sound(f"{path}.tractors"):
+        _tractor_power(draft, path, option)
+
+
+def _idle_operations(draft: Draft, path: str, option: Option) -> None:
+    """Note operations that no machine of the option does."""
+    if any(m not in draft.machines for m in option.machines):
+        return
+    done = {operation for m in option.machines for operation in draft.machines[m].operations}
+    if not done <= set(draft.operations):  # one of them is noted as unknown
+        return
+    for operation, by_crop in draft.operations.items():
+        if not by_crop or operation in done:
+            continue
+        able = [m for m, machine in draft.machines.items() if operation in machine.operations]
+        repair = (
+            f"add {' or '.join(able)}"
+            if able
+            else f'add a machine with operations = ["{operation}"]'
+        )
+        draft.fault(f"{path}.machines", option.machines, f"none of them does {operation}", repair)
+
+
+def _tractor_power(draft: Draft, path: str, option: Option) -> None:
+    """Note the machine that needs the most power, if no tractor of the option has it."""
+    if not all(t in draft.tractors and draft.sound(f"tractors.{t}.power") for t in option.tractors):
+        return
+    needs = {
+        name: draft.machines[name].tractor_power or 0.0
+        for name in option.machines
+        if name in draft.machines
+    }
+    hungriest = max(needs, key=lambda name: needs[name], default="")
+    strongest = max((draft.tractors[t].power for t in option.tractors), default=0.0)
+    if not needs or needs[hungriest] <= strongest:
+        return
+    units: UnitSystem = draft.heading.units if draft.heading else "us"
+    need, has = (
+        f"{power * factor('power', units):,.0f} {unit('power', units)}"
+        for power in (needs[hungriest], strongest)
+    )
+    able = [t for t, tractor in draft.tractors.items() if tractor.power >= needs[hungriest]]
+    repair = f"add {' or '.join(able)}" if able else f"add a tractor of {need} or more"
+    problem = f"{hungriest} needs {need} and the strongest has {has}"
+    if not option.tractors:
+        problem = f"{hungriest} needs a tractor of {need} and the option has none"
+    draft.fault(f"{path}.tractors", option.tractors or None, problem, repair)
+
+
+def check_crew(draft: Draft) -> None:
+    """Note days, names and options that leave nobody to work."""
+    crew = draft.crew
+    if crew is None:
+        return
+    if len(set(crew.days_off)) == 7:
+        draft.fault("crew.days_off", crew.days_off, "no day is left to work", "leave one out")
+    for name in crew.helpers:
+        draft.check_name("crew.helpers", name)
+    if not draft.sound("crew.helpers") or any(h.probability > 0 for h in crew.helpers.values()):
+        return
+    for name, option in draft.options.items():
+        own = option.operators
+        if own == 0 or (own is None and crew.operators == 0):
+            path = "crew.operators" if own is None else f"options.{name}.operators"
+            draft.fault(path, 0, "nobody is there to work", "write operators = 1, or add a helper")

@@ -1,0 +1,129 @@
+"""What a farm's tables give: its source of suitable days and its yield curves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from pydantic import ValidationError
+
+from fieldsim.crops import parse_curve, published_curve, published_curves
+from fieldsim.crops.yield_curve import PlateauCurve, QuadraticCurve, YieldCurve
+from fieldsim.days import DaySource, parse_daily_chain, parse_weekly_table
+from fieldsim.errors import InputError
+from fieldsim.farm.crop_parts import PlateauLosses, YieldByDate
+from fieldsim.farm.draft import Draft
+from fieldsim.farm.parts import DaysSection
+from fieldsim.season import CalendarDay, Season
+
+__all__ = ["day_source", "tables_named", "yield_curve"]
+
+ONLY_WEEKS = ("week_correlation", "season_share", "persistence", "tails")
+YEAR = 365  # days of a common year
+
+
+def tables_named(document: Mapping[str, object]) -> dict[str, str]:
+    """Return the tables named in a document, with the path of the field that names each."""
+    days, crops = document.get("days"), document.get("crops")
+    holders = {"days": days}
+    if isinstance(crops, Mapping):
+        for crop, part in crops.items():
+            if isinstance(part, Mapping):
+                curve = part.get("yield_by_planting_date")
+                holders[f"crops.{crop}.yield_by_planting_date"] = curve
+    named: dict[str, str] = {}
+    for path, holder in holders.items():
+        table = holder.get("table") if isinstance(holder, Mapping) else None
+        if isinstance(table, str):
+            named.setdefault(table, f"{path}.table")
+    return named
+
+
+def day_source(draft: Draft, days: DaysSection, tables: Mapping[str, str]) -> DaySource | None:
+    """Return the source of suitable days; note its faults in the draft.
+
+    A season is drawn once, so that a table that does not cover the season is found now.
+    """
+    given = {key: value for key in ONLY_WEEKS if (value := getattr(days, key)) is not None}
+    if days.source == "daily_chain":
+        for key, value in given.items():
+            problem = "a daily chain has its own persistence and takes no such field"
+            draft.fault(f"days.{key}", value, problem, "leave it out")
+    text = tables.get(days.table)
+    if text is None:
+        return None
+
+    def make() -> DaySource:
+        source: DaySource
+        if days.source == "weekly_table":
+            source = parse_weekly_table(text, days.table, **given)
+        else:
+            source = parse_daily_chain(text, days.table)
+        if draft.season is not None:
+            _draw_one(source, draft, days)
+        return source
+
+    return draft.attempt(make, "days.table", days.table)
+
+
+def _draw_one(source: DaySource, draft: Draft, days: DaysSection) -> None:
+    """Draw one season; say of its faults where in the farm's files they are."""
+    assert draft.season is not None
+    try:
+        source.draw(draft.season, 1, 0)
+    except InputError as error:
+        raise InputError(
+            replace(fault, file=draft.file, field=f"days.{fault.field}")
+            if fault.field in ONLY_WEEKS
+            else replace(fault, file=days.table)
+            for fault in error.faults
+        ) from None
+
+
+def yield_curve(draft: Draft, crop: str, tables: Mapping[str, str]) -> YieldCurve | None:
+    """Return a crop's yield by planting date; note in the draft what is wrong with it."""
+    path, entry = draft.entry("crops", crop, "yield_by_planting_date")
+    try:
+        form = YieldByDate.model_validate(entry)
+    except ValidationError:  # noted with the crop
+        return None
+    if form.published is not None:
+        if form.published in published_curves():
+            return published_curve(form.published)
+        repair = f"write one of {', '.join(published_curves())}"
+        draft.fault(path, form.published, "there is no such published table", repair)
+        return None
+    if form.table is not None:
+        name, text = form.table, tables.get(form.table)
+        if text is None:
+            return None
+        return draft.attempt(lambda: parse_curve(text, name), f"{path}.table", name)
+    if form.quadratic is not None:
+        best, loss = form.quadratic.best_day, form.quadratic.loss_per_day_squared
+        return QuadraticCurve(_day_number(best, draft.season), loss)
+    assert form.plateau is not None
+    return _plateau(draft, form.plateau, f"{path}.plateau")
+
+
+def _plateau(draft: Draft, form: PlateauLosses, path: str) -> PlateauCurve | None:
+    """Return a plateau with slopes, if its days come in order."""
+    days = [form.full_from, *(loss.from_ for loss in form.losses)]
+    numbers = [_day_number(day, draft.season) for day in days]
+    for place in range(1, len(days)):
+        late_enough = numbers[place] >= numbers[place - 1] + (place > 1)
+        if not late_enough:
+            before = "full_from" if place == 1 else "the one above it"
+            problem = f"comes before {before} ({days[place - 1]})"
+            where = f"{path}.losses (item {place}).from"
+            draft.fault(where, str(days[place]), problem, "put the days in order")
+            return None
+    slopes = tuple((n, loss.loss) for n, loss in zip(numbers[1:], form.losses, strict=True))
+    return PlateauCurve(numbers[0], form.loss_before, slopes)
+
+
+def _day_number(day: CalendarDay, season: Season | None) -> int:
+    """Return the day of a common year as the season counts it: on past 365 after New Year."""
+    if season is None:
+        return day.day_of_year
+    years = season.date(season.index(day)).year - season.first_day.year
+    return day.day_of_year + YEAR * years
