@@ -1,1 +1,7 @@
 """Pictures of outcomes: outcomes in, Axes out."""
+
+from fieldsim.plots.finish import plot_finish_dates
+from fieldsim.plots.loss import plot_lost_revenue
+from fieldsim.plots.replay import plot_season
+
+__all__ = ["plot_finish_dates", "plot_lost_revenue", "plot_season"]

@@ -1,0 +1,109 @@
+"""Labels at the ends of lines, moved apart where they would overlap."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from numpy.typing import ArrayLike, NDArray
+from scipy.optimize import isotonic_regression
+
+from fieldsim.plots.style import INK, QUIET, WIDTH, OptionStyle, verbatim
+
+__all__ = ["LineEnd", "label_ends", "spread"]
+
+LINE_SPACING = 1.2
+SAMPLE = (0.03, 0.09)  # where the sample of the line begins and ends right of the axes [of width]
+
+
+@dataclass(frozen=True)
+class LineEnd:
+    """Where a line ends, as a share of the height of the axes, and what is written there."""
+
+    height: float
+    text: str
+    style: OptionStyle
+
+
+def spread(wanted: ArrayLike, gap: float, most: float = 1.0) -> NDArray[np.float64]:
+    """Return places at least `gap` apart, in the same order and as near as can be to those wanted.
+
+    Parameters
+    ----------
+    wanted : array_like, shape (place,)
+        Not falling.
+    gap : float
+        Made smaller where the places would not fit.
+    most : float
+        Places lie between 0 and `most`.
+
+    Returns
+    -------
+    ndarray, shape (place,)
+
+    Examples
+    --------
+    >>> spread([0.5, 0.5], 0.2)
+    array([0.4, 0.6])
+    >>> spread([0.1, 1.0, 1.0], 0.2)
+    array([0.1, 0.8, 1. ])
+    """
+    places = np.asarray(wanted, dtype=np.float64)
+    if places.size < 2:
+        return places.clip(0.0, most)
+    gap = min(gap, most / (places.size - 1))
+    steps = gap * np.arange(places.size)
+    nearest = isotonic_regression(places - steps).x
+    result: NDArray[np.float64] = nearest.clip(0.0, most - steps[-1]) + steps
+    return result
+
+
+def label_ends(ax: Axes, ends: Sequence[LineEnd]) -> None:
+    """Write a label right of the axes for each line, with a sample of the line before it.
+
+    Parameters
+    ----------
+    ax : Axes
+    ends : sequence of LineEnd
+        Where heights are equal, the first stands highest.
+    """
+    order = sorted(range(len(ends)), key=lambda i: (ends[i].height, -i))
+    texts = {
+        i: verbatim(
+            ax.text(
+                SAMPLE[1] + 1.015,
+                0.0,
+                ends[i].text,
+                transform=ax.transAxes,
+                va="center",
+                fontsize="small",
+                color=INK,
+                linespacing=LINE_SPACING,
+            )
+        )
+        for i in order
+    }
+    most_lines = max(end.text.count("\n") + 1 for end in ends)
+    points = max(text.get_fontsize() for text in texts.values()) * (LINE_SPACING * most_lines + 0.5)
+    gap = points / (ax.get_window_extent().height * 72.0 / ax.figure.dpi)
+    places = spread([ends[i].height for i in order], gap)
+    for i, place in zip(order, places, strict=True):
+        end = ends[i]
+        texts[i].set_y(place)
+        left, right = 1 + SAMPLE[0], 1 + SAMPLE[1]
+        leader = Line2D([1.0, left], [end.height, place], color=QUIET, linewidth=0.6)
+        sample = Line2D(
+            [left, (left + right) / 2, right],
+            [place] * 3,
+            color=end.style.color,
+            linestyle=end.style.line,
+            linewidth=WIDTH,
+            marker=end.style.marker,
+            markevery=[1],
+        )
+        for line in (leader, sample):
+            line.set(transform=ax.transAxes, clip_on=False)
+            ax.add_artist(line)

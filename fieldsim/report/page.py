@@ -1,0 +1,129 @@
+"""One page in HTML, whole in itself: nothing is fetched and nothing runs in it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from importlib.resources import files
+from pathlib import Path
+
+import xarray as xr
+from jinja2 import Environment, StrictUndefined
+from markupsafe import Markup
+from matplotlib.figure import Figure
+
+from fieldsim.decisions import summarize
+from fieldsim.errors import Fault, InputError
+from fieldsim.farm import Farm
+from fieldsim.plots.words import day_text
+from fieldsim.report.assumptions import assumptions
+from fieldsim.report.captions import Caption, captions
+from fieldsim.report.comparison import comparison_rows
+from fieldsim.report.figures import make_figures
+from fieldsim.report.inline_svg import inline_svg
+
+__all__ = ["render_report", "write_report"]
+
+LONG_DAY = 12.0  # hours; common practice, no source
+
+
+def render_report(
+    farm: Farm, outcomes: xr.Dataset, figures: Mapping[str, Figure] | None = None
+) -> str:
+    """Return the page that says what was found and what it rests on.
+
+    Parameters
+    ----------
+    farm : Farm
+    outcomes : xarray.Dataset
+        From `simulate`, of the same farm.
+    figures : mapping, optional
+        From `make_figures`, where they are drawn already.
+
+    Returns
+    -------
+    str
+        HTML. The same outcomes give the same text, byte for byte.
+
+    Raises
+    ------
+    InputError
+        If the outcomes are those of another farm file.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> farm = fieldsim.demo_farm()
+    >>> page = render_report(farm, fieldsim.simulate(farm, 50))
+    >>> page.count("<figure")
+    4
+    """
+    _check_farm(farm, outcomes)
+    drawn = make_figures(farm, outcomes) if figures is None else figures
+    options, measures = comparison_rows(outcomes)
+    template = (files("fieldsim.report") / "page.html.j2").read_text(encoding="utf-8")
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    return environment.from_string(template).render(
+        farm=farm,
+        run=outcomes.attrs | {"seasons": outcomes.sizes["season"]},
+        answer=summarize(outcomes),
+        options=options,
+        measures=measures,
+        figures=_figures(drawn, captions(outcomes)),
+        tables=assumptions(farm),
+        first_day=day_text(farm.season.first_day),
+        last_day=day_text(farm.season.last_day),
+        long_day=farm.crew.hours_per_day > LONG_DAY,
+    )
+
+
+def write_report(
+    farm: Farm, outcomes: xr.Dataset, figures: Mapping[str, Figure] | None, path: str | Path
+) -> None:
+    """Write the page to a file; an old file stays whole until the new one is.
+
+    Parameters
+    ----------
+    farm : Farm
+    outcomes : xarray.Dataset
+        From `simulate`, of the same farm.
+    figures : mapping or None
+        From `make_figures`; None: they are drawn.
+    path : str or Path
+        Name of the file, as ``report.html``.
+
+    Raises
+    ------
+    InputError
+        If the outcomes are those of another farm file.
+    """
+    path = Path(path)
+    page = render_report(farm, outcomes, figures)
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        beside.write_text(page, encoding="utf-8", newline="\n")
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _check_farm(farm: Farm, outcomes: xr.Dataset) -> None:
+    given = (outcomes.attrs["farm_text"], json.loads(outcomes.attrs["farm_tables"]))
+    if given != (farm.text, dict(farm.tables)):
+        name = str(outcomes.attrs["farm"])
+        problem = "these outcomes were made from another farm file"
+        raise InputError([Fault("", "outcomes", name, problem, "simulate this farm anew")])
+
+
+def _figures(
+    figures: Mapping[str, Figure], known: Mapping[str, Caption]
+) -> list[tuple[Caption, Markup]]:
+    """Return each figure as SVG, with its caption."""
+    drawn = []
+    for number, (name, figure) in enumerate(figures.items(), 1):
+        caption = known[name]
+        svg = inline_svg(figure, f"figure-{number}", caption.title, caption.alt)
+        drawn.append((caption, svg))
+    return drawn

@@ -1,0 +1,61 @@
+"""Internal numbers as text with the unit of the farm's own unit system."""
+
+from __future__ import annotations
+
+from fieldsim.quantities import UnitSystem, factor, unit
+
+__all__ = ["range_text", "shown"]
+
+CENTS = ("price", "wage", "money_per_area")  # kinds with two decimals throughout
+
+
+def shown(kind: str, number: float, units: UnitSystem, test_weight: float | None = None) -> str:
+    """Return a number with its unit.
+
+    Parameters
+    ----------
+    kind : str
+        One of `quantities.KINDS`.
+    number : float
+        In the internal unit of the kind.
+    units : "us" or "metric"
+    test_weight : float, optional
+        [t/m3]; without it yields and prices are shown in tonnes.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> shown("width", 6.4008, "us"), shown("share", 0.4, "us"), shown("money", 98000.0, "us")
+    ('21 ft', '40 %', '$98,000')
+    """
+    system = _system(kind, units, test_weight)
+    scaled = number * factor(kind, system, test_weight=test_weight)
+    label = unit(kind, system)
+    digits = 2 if kind in CENTS else _decimals(scaled)
+    text = f"{scaled:,.{digits}f}"
+    if digits and kind not in CENTS:
+        text = text.rstrip("0").rstrip(".")
+    return f"${text}{label[1:]}" if label.startswith("$") else f"{text} {label}"
+
+
+def range_text(kind: str, numbers: list[float], units: UnitSystem) -> str:
+    """Return the least and the greatest of some numbers with their unit.
+
+    Examples
+    --------
+    >>> range_text("time", [1.0, 2.5, 2.0], "us"), range_text("time", [1.0, 1.0], "us")
+    ('1 to 2.5 h', '1 h')
+    """
+    low, high = (shown(kind, number, units) for number in (min(numbers), max(numbers)))
+    return high if low == high else f"{low.rpartition(' ')[0]} to {high}"
+
+
+def _system(kind: str, units: UnitSystem, test_weight: float | None) -> UnitSystem:
+    return "metric" if kind in ("yield", "price") and test_weight is None else units
+
+
+def _decimals(number: float) -> int:
+    return 0 if abs(number) >= 100 else 1 if abs(number) >= 10 else 2
