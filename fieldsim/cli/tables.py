@@ -6,6 +6,7 @@ from typing import Any
 
 import pandas as pd
 import xarray as xr
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
@@ -64,15 +65,27 @@ def _day(value: Any) -> str:
     return str(CalendarDay(day.month, day.day))
 
 
+def _table(title: str) -> Table:
+    return Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=SIMPLE_HEAD,
+        pad_edge=False,
+        padding=(0, 1, 0, 0),
+    )
+
+
 def _planting(outcomes: xr.Dataset) -> Table:
     """Return the table of planting dates: a row for each option and crop."""
     dates, comparison = finish_dates(outcomes), compare(outcomes)
-    table = Table(title="When planting is finished", title_justify="left", title_style="bold")
+    table = _table("When planting is finished")
     table.add_column("Option")
     table.add_column("Crop")
-    table.add_column("in half of\nthe years by", justify="right")
-    table.add_column("in 9 years\nof 10 by", justify="right")
-    table.add_column("chance to be done\nby the target date", justify="right")
+    table.add_column("half of the\nyears by", justify="right")
+    table.add_column("9 years\nof 10 by", justify="right")
+    table.add_column("chance by\nthe target date", justify="right")
+    shown = None
     for row in dates.to_dict("records"):
         option, crop = row["option"], row["crop"]
         if not bool(outcomes.plants.sel(operation=row["operation"], crop=crop)):
@@ -82,12 +95,13 @@ def _planting(outcomes: xr.Dataset) -> Table:
         band = 100 * Z * float(of_option[f"{crop}_on_target_error"])
         target = _day(outcomes.target_date.sel(crop=crop).values)
         table.add_row(
-            Text(str(of_option["label"])),
+            Text(str(of_option["label"]) if option != shown else ""),
             Text(str(crop)),
             _day(row["median"]),
             _day(row["late"]),
             f"{chance:.0f} % ± {band:.0f} ({target})",
         )
+        shown = option
     return table
 
 
@@ -95,13 +109,12 @@ def _money(outcomes: xr.Dataset) -> Table:
     """Return the table of yearly costs: a row for each option."""
     comparison = compare(outcomes)
     money = str(comparison.attrs["units"])
-    table = Table(title="What it costs in a year", title_justify="left", title_style="bold")
-    table.add_column(f"Option ({money})")
+    table = _table(f"What it costs in a year ({money})")
+    table.add_column("Option")
     for head in (
-        "lost revenue,\naverage",
-        "lost revenue,\n1 year in 10",
-        "owning",
-        "labor",
+        "lost,\naverage",
+        "lost, 1\nyear in 10",
+        "owning\nand labor",
         "all\ntogether",
         "against\nthe first",
     ):
@@ -115,8 +128,7 @@ def _money(outcomes: xr.Dataset) -> Table:
             Text(str(row["label"])),
             f"{row['lost_revenue']:,.0f}",
             f"{row['lost_revenue_1_in_10']:,.0f}",
-            f"{row['ownership_cost']:,.0f}",
-            f"{row['labor_cost']:,.0f}",
+            f"{row['ownership_cost'] + row['labor_cost']:,.0f}",
             f"{row['total_cost']:,.0f}",
             "—" if name == comparison.attrs["baseline"] else against,
         )

@@ -82,7 +82,7 @@ def make_outcomes(
     check_balance(farm, groups, totals, values["lost_revenue_by_cause"], potential)
     coords = {
         "option": list(totals),
-        "option_label": ("option", [farm.options[o].label or o for o in totals]),
+        "option_label": ("option", [farm.options[o].label or o.replace("_", " ") for o in totals]),
         "season": np.arange(seasons),
         "operation": list(operations),
         "crop": list(crops),
