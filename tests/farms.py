@@ -225,7 +225,6 @@ kind = "planting"
 follows = "till"
 lag = "1 day"
 hours_per_day = "10 h"
-crops = ["corn", "soybeans"]
 
 [machines.disk]
 operations = ["till"]

@@ -66,7 +66,7 @@ class Draft:
         of it.
         """
         shown = "" if value is None else as_written(value)
-        if path not in self.unread:
+        if path.partition(" (item")[0] not in self.unread:
             self.note([Fault(self.file, path, shown, problem, repair)])
 
     def misread(self, path: str, value: object, problem: str, repair: str) -> None:
@@ -135,12 +135,12 @@ class Draft:
     def entries(self, section: str) -> Iterator[tuple[str, object]]:
         """Yield the entries of a section of named parts; note an absent or misshapen section."""
         content, repair = self.document.get(section), f"write [{section}.a_name] and its lines"
-        if not isinstance(content, Mapping):
+        if not isinstance(content, Mapping) or not content:
             problem = "the section is missing" if content is None else "not a section"
+            problem = "the section is empty" if isinstance(content, Mapping) else problem
             self.fault(section, content, problem, repair)
+            self.unread.add(section)
             return
-        if not content:
-            self.fault(section, None, "the section is empty", repair)
         for name, entry in content.items():
             self.check_name(section, name)
             yield name, entry

@@ -35,6 +35,8 @@ PLACE = re.compile(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)",
 TOML_PROBLEMS = {
     "Illegal character": "a quote is not closed on this line",
     "Invalid value": "the value is not written as it should be",
+    "Expected '=' after a key": 'the sign "=" is missing',
+    "Exceeds the limit": "a number has thousands of digits",
     "Cannot overwrite a value": "this name stands in the file twice",
     "Cannot declare": "this section stands in the file twice",
     "Unclosed array": "a list is not closed with ]",

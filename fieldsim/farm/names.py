@@ -31,12 +31,16 @@ def listed(names: Sequence[str]) -> str:
 
 
 def unknown(draft: Draft, path: str, name: str, value: object, section: str) -> bool:
-    """Note a name that does not stand in a section; say whether it was so."""
+    """Note a name that does not stand in a section; say whether it was so.
+
+    Where the section itself could not be read, that has been said already.
+    """
     names = draft.named(section)
     if name in names:
         return False
-    repair = meant(name, [*names]) if names else f"add [{section}.{name}]"
-    draft.fault(path, value, f"there is no {ONE_OF[section]} {name}", repair)
+    if section not in draft.unread:
+        repair = meant(name, [*names]) if names else f"add [{section}.{name}]"
+        draft.fault(path, value, f"there is no {ONE_OF[section]} {name}", repair)
     return True
 
 

@@ -7,7 +7,7 @@ the messages, all of them, in order.
 
 from __future__ import annotations
 
-from itertools import groupby
+from itertools import groupby, pairwise
 from pathlib import Path
 from typing import NamedTuple
 
@@ -31,7 +31,8 @@ def _case(block: str) -> Case:
         for sign, group in groupby(lines, key=lambda line: line[0] if line[:1] in "-+" else "")
     ]
     changes = []
-    for (sign, old), (following, new) in zip(groups, groups[1:], strict=False):
+    for (sign, old), (following, new) in pairwise(groups):
         if sign == "-":
             changes.append((old, new) if following == "+" else (f"{old}\n", ""))
-    return Case(name, tuple(changes), [text for sign, text in groups if not sign][0].split("\n"))
+    messages = next(text for sign, text in groups if not sign)
+    return Case(name, tuple(changes), messages.split("\n"))
