@@ -78,11 +78,11 @@ def simulate(
     totals = {option: new_totals(seasons, len(groups)) for option in farm.options}
     jobs = []
     for option, plan in plans.items():
-        operators = hands + _own_operators(farm, option)
+        own = _own_operators(farm, option)
         for start in range(0, seasons, BLOCK):
             block = slice(start, start + BLOCK)
             rows = totals[option][block]
-            jobs.append((plan, group, suitable[block], operators[block], rows))
+            jobs.append((plan, group, suitable[block], hands[block], own, rows))
     _run(jobs, threads, progress)
     provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
     return make_outcomes(farm, groups, totals, provenance)
@@ -161,13 +161,25 @@ def _check(seasons: int, seed: int) -> None:
         raise InputError(faults)
 
 
-Job = tuple[Plan, NDArray[np.int64], NDArray[np.float64], NDArray[np.float64], NDArray[Any]]
+Job = tuple[Plan, NDArray[np.int64], NDArray[np.float64], NDArray[np.float64], int, NDArray[Any]]
+
+
+def _run_block(
+    plan: Plan,
+    group: NDArray[np.int64],
+    suitable: NDArray[np.float64],
+    hands: NDArray[np.float64],
+    own: int,
+    totals: NDArray[Any],
+) -> None:
+    """Run one option through a block of seasons, with the own operators beside the helpers."""
+    run_seasons(plan, group, suitable, hands + own, totals)
 
 
 def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:
     """Run the jobs in threads: the compiled kernel holds no lock, and each job has its own rows."""
     with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
-        waiting = [pool.submit(run_seasons, *job) for job in jobs]
+        waiting = [pool.submit(_run_block, *job) for job in jobs]
         for number, job in enumerate(as_completed(waiting), 1):
             job.result()
             if progress is not None:

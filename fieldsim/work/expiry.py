@@ -16,8 +16,7 @@ def bring_up(tasks: Any, segments: Any, t: int, day: int) -> bool:
     """Bring a task up to a day; say whether its land exists."""
     if tasks[t].started == 0:
         start(tasks, t, day)
-    if tasks[t].started == 1 and tasks[t].longest_wait >= 0:
-        expire(tasks, segments, t, day)
+    expire(tasks, segments, t, day)
     return bool(tasks[t].started == 1)
 
 
@@ -40,11 +39,12 @@ def start(tasks: Any, t: int, day: int) -> None:
 def expire(tasks: Any, segments: Any, t: int, day: int) -> None:
     """Miss the land planted more than `longest_wait` days ago [rule 1b]."""
     task, planting = tasks[t], tasks[t].planting
-    while task.aged < tasks[planting].segments:
+    waits = task.started == 1 and task.longest_wait >= 0
+    while waits and task.aged < tasks[planting].segments:
         segment = segments[planting, task.aged]
-        if segment.kind == DONE:
-            if segment.day + task.longest_wait >= day:
-                return
-            if segment.end > task.front:
+        if segment.kind == DONE and segment.day + task.longest_wait >= day:
+            waits = False
+        else:
+            if segment.kind == DONE and segment.end > task.front:
                 add_segment(tasks, segments, t, segment.end, day, MISSED)
-        task.aged += 1
+            task.aged += 1

@@ -41,16 +41,17 @@ def hours_at_hand(
         hours_left(resources, used, shares, soil, 0),
         hours_left(resources, used, shares, soil, machine),
     )
-    need = resources[machine].power
-    if need <= 0.0:
-        return hours
-    pulling = 0.0
+    return min(hours, _pulling(resources, used, shares, soil, resources[machine].power))
+
+
+@inlined
+def _pulling(resources: Any, used: Floats, shares: Floats, soil: int, need: float) -> float:
+    """Return the unit-hours that fitting tractors have left [h]; no limit without a need."""
+    pulling = 0.0 if need > 0.0 else np.inf
     for r in range(1, resources.size):
-        if resources[r].kind != TRACTOR:
-            break
-        if resources[r].power >= need:
+        if need > 0.0 and resources[r].kind == TRACTOR and resources[r].power >= need:
             pulling += hours_left(resources, used, shares, soil, r)
-    return min(hours, pulling)
+    return pulling
 
 
 @inlined
@@ -73,14 +74,12 @@ def spend(
     resources: Any, used: Floats, shares: Floats, soil: int, machine: int, hours: float
 ) -> None:
     """Take unit-hours from operators, machine and the weakest fitting tractors [rule 2d]."""
-    if resources[machine].power > 0.0:
-        pulling = hours
-        for r in range(1, resources.size):
-            if resources[r].kind != TRACTOR or pulling <= 0.0:
-                break
-            if resources[r].power >= resources[machine].power:
-                taken = min(pulling, hours_left(resources, used, shares, soil, r))
-                used[r, soil] += taken
-                pulling -= taken
+    need = resources[machine].power
+    pulling = hours if need > 0.0 else 0.0
+    for r in range(1, resources.size):
+        if pulling > 0.0 and resources[r].kind == TRACTOR and resources[r].power >= need:
+            taken = min(pulling, hours_left(resources, used, shares, soil, r))
+            used[r, soil] += taken
+            pulling -= taken
     used[machine, soil] += hours
     used[0, soil] += hours

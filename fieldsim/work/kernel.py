@@ -81,9 +81,11 @@ def _run_seasons(
     for season in range(suitable.shape[0]):
         clear(tasks, slots, resources)
         for day in range(days):
+            best = 0
             for soil in range(shares.size):
                 shares[soil] = suitable[season, soil, day]
-            best = int(shares.argmax())
+                if shares[soil] > shares[best]:
+                    best = soil
             hands = operators[season, day] * operator_hours[day]
             if shares[best] <= 0.0 or hands <= 0.0:
                 continue
@@ -171,17 +173,17 @@ def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
 @inlined
 def _work(tasks: Any, segments: Any, t: int, day: int, most: float) -> float:
     """Do up to `most` hectares of ready land; return the area done [ha] [rules 2c and 2e]."""
-    task, done = tasks[t], 0.0
-    while done < most and _is_ready(tasks, segments, t, day):
+    task, done, moved = tasks[t], 0.0, True
+    while moved and done < most and _is_ready(tasks, segments, t, day):
         end = task.area if task.follows < 0 else segments[task.follows, task.source].end
         reach = min(task.front + most - done, end)
         if end - reach <= SLIVER * task.area:
             reach = end
-        if reach <= task.front:  # too little to move the front in floating point
-            break
-        done += reach - task.front
-        add_segment(tasks, segments, t, reach, day, DONE)
-        task.last_day = day
+        moved = reach > task.front  # not where too little is done to move it in floating point
+        if moved:
+            done += reach - task.front
+            add_segment(tasks, segments, t, reach, day, DONE)
+            task.last_day = day
     return done
 
 
