@@ -272,3 +272,31 @@ def faults_of(text: str, tables: dict[str, str] = SMALL_TABLES) -> tuple[Fault, 
 def messages(*changes: tuple[str, str], tables: dict[str, str] = SMALL_TABLES) -> list[str]:
     """Return the messages on the small farm with changes."""
     return [str(fault) for fault in faults_of(changed(*changes), tables)]
+
+
+def always(after_suitable: float, after_unsuitable: float) -> str:
+    """Return the table of a chain with the same probabilities all season."""
+    return ALWAYS.replace("1,1\n", f"{after_suitable:.4f},{after_unsuitable:.4f}\n")
+
+
+def work_farm(
+    fields: list[tuple[str, float]],
+    *,
+    units: tuple[int, int] = (1, 1),
+    operators: int = 1,
+    chain: str = ALWAYS,
+    changes: tuple[tuple[str, str], ...] = (),
+) -> Farm:
+    """Return the hand-worked farm with fields of (crop, ha), its machines and people counted."""
+    land = "\n".join(
+        f'[fields.f{number}]\ncrop = "{crop}"\narea = "{area!r} ha"\n'
+        for number, (crop, area) in enumerate(fields)
+    )
+    text = changed(
+        ('[fields.north]\ncrop = "corn"\narea = "40 ha"\n', land),
+        ("{ disk = 1, planter = 1 }", f"{{ disk = {units[0]}, planter = {units[1]} }}"),
+        ("operators = 1", f"operators = {operators}"),
+        *changes,
+        text=HAND_FARM,
+    )
+    return parse_farm(text, {"days.csv": chain})
