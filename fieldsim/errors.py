@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-__all__ = ["Fault", "FieldsimError", "InputError", "faults_of"]
+__all__ = ["Fault", "FieldsimError", "InputError"]
 
 
 class FieldsimError(Exception):
@@ -55,22 +55,3 @@ class InputError(FieldsimError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
-
-
-def faults_of(error: Exception, file: str, field: str, value: str, repair: str) -> list[Fault]:
-    """Turn an error raised while reading one field into faults.
-
-    Parameters
-    ----------
-    error : Exception
-        An `InputError` keeps its own faults; any other error becomes one fault at `field`.
-    file, field, value, repair : str
-        See `Fault`.
-
-    Returns
-    -------
-    list of Fault
-    """
-    if isinstance(error, InputError):
-        return list(error.faults)
-    return [Fault(file, field, value, str(error), repair)]

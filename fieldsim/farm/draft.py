@@ -159,12 +159,14 @@ class Draft:
         }
         return {name: part for name, part in read.items() if part is not None}
 
-    def attempt(self, make: Callable[[], Result], path: str, value: object) -> Result | None:
+    def attempt(
+        self, make: Callable[[], Result], path: str, value: object, repair: str
+    ) -> Result | None:
         """Return what `make` makes; note the faults it raises at `path`, and return None."""
         try:
             return make()
         except InputError as error:
             self.note(error.faults)
         except ValueError as error:
-            self.fault(path, value, str(error), "")
+            self.fault(path, value, str(error), repair)
         return None

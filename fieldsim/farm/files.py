@@ -7,6 +7,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
 from difflib import get_close_matches
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -200,4 +201,5 @@ def _season(draft: Draft) -> Season | None:
     if heading is None or not draft.sound("first_day") or not draft.sound("last_day"):
         return None
     year, first, last = heading.crop_year, heading.first_day, heading.last_day
-    return draft.attempt(lambda: Season.of_year(year, first, last), "last_day", str(last))
+    make = partial(Season.of_year, year, first, last)
+    return draft.attempt(make, "last_day", str(last), "write an earlier day")

@@ -87,11 +87,9 @@ def _idle_operations(draft: Draft, path: str, option: Option) -> None:
         if not by_crop or operation in done:
             continue
         able = [m for m, machine in draft.machines.items() if operation in machine.operations]
-        repair = (
-            f"add {' or '.join(able)}"
-            if able
-            else f'add a machine with operations = ["{operation}"]'
-        )
+        repair = f'add a machine with operations = ["{operation}"]'
+        if able:
+            repair = f"add {' or '.join(able)}"
         draft.fault(f"{path}.machines", option.machines, f"none of them does {operation}", repair)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 from pydantic import ValidationError
 
@@ -63,7 +64,7 @@ def day_source(draft: Draft, days: DaysSection, tables: Mapping[str, str]) -> Da
             _draw_one(source, draft, days)
         return source
 
-    return draft.attempt(make, "days.table", days.table)
+    return draft.attempt(make, "days.table", days.table, "correct the table")
 
 
 def _draw_one(source: DaySource, draft: Draft, days: DaysSection) -> None:
@@ -97,7 +98,8 @@ def yield_curve(draft: Draft, crop: str, tables: Mapping[str, str]) -> YieldCurv
         name, text = form.table, tables.get(form.table)
         if text is None:
             return None
-        return draft.attempt(lambda: parse_curve(text, name), f"{path}.table", name)
+        make = partial(parse_curve, text, name)
+        return draft.attempt(make, f"{path}.table", name, "correct the table")
     if form.quadratic is not None:
         best, loss = form.quadratic.best_day, form.quadratic.loss_per_day_squared
         return QuadraticCurve(_day_number(best, draft.season), loss)

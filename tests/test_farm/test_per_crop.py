@@ -1,7 +1,7 @@
 from __future__ import annotations
 
 from fieldsim.season import CalendarDay
-from tests.farms import hand_farm, small_farm
+from tests.farms import HAND_FARM, HAND_TABLES, changed, faults_of, hand_farm, small_farm
 
 
 def test_a_table_gives_each_crop_its_own_value() -> None:
@@ -42,6 +42,20 @@ def test_an_operation_is_done_on_crops_to_which_land_may_be_switched() -> None:
     late = '\n[crops.corn.late]\nswitch_to = "soybeans"\nswitch_from = "15 Apr"\n\n[crops.soybeans]'
     farm = hand_farm(("\n[crops.soybeans]", late))
     assert list(farm.operations["till"]) == list(farm.operations["plant"]) == ["corn", "soybeans"]
+
+
+def test_land_cannot_be_switched_to_a_crop_that_nothing_plants() -> None:
+    late = '\n[crops.corn.late]\nswitch_to = "soybeans"\nswitch_from = "15 Apr"\n\n[crops.soybeans]'
+    text = changed(
+        ("\n[crops.soybeans]", late),
+        ('kind = "planting"', 'kind = "planting"\ncrops = ["corn"]'),
+        text=HAND_FARM,
+    )
+    (fault,) = faults_of(text, HAND_TABLES)
+    assert str(fault) == (
+        'farm.toml: crops.corn.late.switch_to = "soybeans": no operation plants soybeans; '
+        'add "soybeans" to the crops of the planting operation'
+    )
 
 
 def test_an_operation_may_list_its_crops() -> None:
