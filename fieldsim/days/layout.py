@@ -196,7 +196,11 @@ def expected_persistence(totals: NDArray[np.float64], change_odds: float) -> flo
 
 
 def calibrate_change_odds(
-    totals: NDArray[np.float64], persistence: float, *, nearest: bool = False
+    totals: NDArray[np.float64],
+    persistence: float,
+    *,
+    nearest: bool = False,
+    file: str = "weekly table",
 ) -> float:
     """Find the odds of a change for which given weekly totals have a persistence.
 
@@ -208,6 +212,8 @@ def calibrate_change_odds(
         P(day suitable | day before suitable), pooled over all days [0..1].
     nearest : bool
         Take the nearest persistence that can be had where this one cannot.
+    file : str
+        What to call the source of the totals in the message.
 
     Returns
     -------
@@ -238,9 +244,7 @@ def calibrate_change_odds(
             return math.exp(high if persistence < least else low)
         problem = f"the weeks of this table allow from {least:.3f} to {most:.3f}"
         repair = f"write persistence = {closest:.3f} or another number in that range"
-        raise InputError(
-            [Fault("weekly table", "persistence", f"{persistence:g}", problem, repair)]
-        )
+        raise InputError([Fault(file, "persistence", f"{persistence:g}", problem, repair)])
     for _ in range(40):
         middle = (low + high) / 2
         if expected_persistence(totals, math.exp(middle)) > persistence:
