@@ -69,6 +69,19 @@ def test_outcomes_do_not_depend_on_the_number_of_threads() -> None:
     xr.testing.assert_identical(one, two)
 
 
+def test_a_season_far_into_a_run_is_that_of_its_replay() -> None:
+    farm = small_farm(("operators = 1\n", "operators = 0\n"))  # so that days hang on the helper
+    simulated = simulate(farm, 1100).sel(option="one_outfit")
+    for number in (499, 500, 1020, 1099):
+        done = replay(farm, "one_outfit", number).done_area.sum("field")
+        season = simulated.sel(season=number)
+        np.testing.assert_allclose(done.sum("day"), season.done_area.sum("crop"), rtol=1e-9)
+        if season.finish_date.notnull().all():
+            last = [done.day.values[worked][-1] for worked in done.values > 0]
+            assert season.finish_date.max("crop").values.tolist() == np.array(last).tolist()
+        assert season.finish_date.sel(operation="till").notnull().any()
+
+
 def test_progress_is_told_up_to_the_end() -> None:
     told: list[float] = []
     simulate(small_farm(), 1100, progress=told.append)

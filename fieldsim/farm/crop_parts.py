@@ -102,7 +102,11 @@ class LateRule(Part):
 
 
 class Crop(Part):
-    """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date."""
+    """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date.
+
+    The test weight comes first: fields are read in this order, wherever they stand in the file, and
+    bushels are read through it.
+    """
 
     test_weight: TestWeight | None = None
     yield_: Annotated[float, *_grain("yield", 1e4), Field(alias="yield")]
@@ -110,11 +114,3 @@ class Crop(Part):
     yield_by_planting_date: Annotated[YieldByDate, Field(examples=['"corn_minnesota_1988_2003"'])]
     target_date: Day
     late: LateRule = LateRule()
-
-    @model_validator(mode="before")
-    @classmethod
-    def _test_weight_first(cls, data: Any) -> Any:
-        """Put the test weight first: bushels are read through it, wherever it stands."""
-        if isinstance(data, dict) and "test_weight" in data:
-            return {"test_weight": data["test_weight"], **data}
-        return data
