@@ -104,3 +104,12 @@ def test_lines_between_the_points_of_the_table_serve_as_quantiles(shape):
     assert drawn == pytest.approx(exact, abs=2e-4)
     assert np.trapezoid(drawn * np.exp(-e), e) == pytest.approx(1.0, abs=1e-4)
     assert 0 <= np.trapezoid((drawn - exact) * np.exp(-e), e) < 5e-5
+
+
+def test_amounts_that_do_not_differ_have_a_large_shape_and_spoil_no_other_set():
+    rains = [np.full(40, 5.0), wet_days(0.6, 12.0, 150)]
+    shape, scale = fit_gamma(amounts_of(*rains))
+    assert shape[0] > 100
+    assert shape[0] * scale[0] == pytest.approx(4.75)
+    alone = np.array(fit_gamma(amounts_of(rains[1]))).ravel()
+    assert [shape[1], scale[1]] == pytest.approx(alone, rel=1e-8)

@@ -164,6 +164,19 @@ def test_months_without_a_wet_day_stay_dry_and_finite(record):
     assert 0.2 < (drawn.rain[:, 90:150] > 0).mean() < 0.5
 
 
+def test_a_month_that_rained_in_one_year_only_spoils_no_error_of_another(record):
+    month, year = months_of(record)
+    july = changed(record, rain=np.where((month == 6) & (year != 1980), 0.0, record.rain))
+    july.rain[(month == 6) & (year == 1980)] = np.resize([0.0, 4.0, 9.0, 0.0, 30.0], 31)
+    fitted, whole = fit_generator(july), fit_generator(record)
+    assert fitted.shape.years[6] == 1
+    assert np.isnan(fitted.shape.error[6])
+    others = np.arange(12) != 6
+    for name in ("shape", "scale", "wet_day_rain"):
+        error, before = getattr(fitted, name).error[others], getattr(whole, name).error[others]
+        assert error == pytest.approx(before, rel=1e-6), name
+
+
 def test_a_record_of_one_year_is_fitted_without_errors():
     fitted = fit_generator(invented_record(1))
     assert np.isnan(fitted.wet_after_wet.error).all()

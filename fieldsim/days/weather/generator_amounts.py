@@ -27,6 +27,7 @@ STEPS = 300
 STEPS_BESIDE = 6  # of a fit that begins beside its end
 TOLERANCE = 1e-11  # of the shape
 LARGEST_SHAPE = 100.0  # amounts that differ by a tenth; daily rain has about 0.7
+LEAST_SPREAD = 0.001  # of ln mean less mean ln; amounts that do not differ get a shape of 500
 POINTS_A_UNIT = 100
 LAST_POINT = 6 * POINTS_A_UNIT  # of a standard exponential number it is passed once in 4e15
 
@@ -125,8 +126,7 @@ def fit_gamma(
         mean, spread = _completed(amounts, *_below(least, shape, scale))
         shape = _newton(shape, spread)
         scale = mean / shape
-        # Amounts that hardly differ have no finite shape: the caller refuses them.
-        if not np.all(shape < LARGEST_SHAPE) or np.all(np.abs(shape - before) <= TOLERANCE * shape):
+        if np.all(np.abs(shape - before) <= TOLERANCE * shape):
             break
     return shape, scale
 
@@ -137,7 +137,8 @@ def _completed(
     """Return the mean, and its ln less the mean ln, given the means of the days with little."""
     days = amounts.little + amounts.told
     mean = (amounts.excess + amounts.little * mean_little) / days
-    return mean, np.log(mean) - (amounts.logs + amounts.little * log_little) / days
+    spread = np.log(mean) - (amounts.logs + amounts.little * log_little) / days
+    return mean, np.maximum(spread, LEAST_SPREAD)
 
 
 def _thom(mean: Floats, spread: Floats) -> tuple[Floats, Floats]:
@@ -149,7 +150,9 @@ def _thom(mean: Floats, spread: Floats) -> tuple[Floats, Floats]:
 def _newton(shape: Floats, spread: Floats) -> Floats:
     """Return the root of ln(shape) - digamma(shape) = spread, one Newton step in 1/shape nearer."""
     excess = np.log(shape) - digamma(shape) - spread
-    return 1 / (1 / shape - excess / (shape**2 * (polygamma(1, shape) - 1 / shape)))
+    inverse = 1 / shape - excess / (shape**2 * (polygamma(1, shape) - 1 / shape))
+    # held to shapes above 0 and below 1000: polygamma takes hours over large negative numbers
+    return 1 / np.maximum(inverse, LEAST_SPREAD)
 
 
 def _below(least: float, shape: Floats, scale: Floats) -> tuple[Floats, Floats]:
