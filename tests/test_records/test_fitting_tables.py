@@ -91,6 +91,14 @@ def test_a_week_that_no_year_has_is_taken_from_its_neighbors():
     assert week.days.to_numpy() == pytest.approx(true_days()[9], abs=0.8)
 
 
+def test_a_week_that_two_years_have_is_never_taken_for_zero():
+    days = np.full((20, 5), 6.0)
+    days[2:, 2] = np.nan
+    rows = fit(weekly_records(days), replicates=200).table
+    assert rows.days.to_numpy() == pytest.approx(6.0)
+    assert rows.standard_error.to_numpy() == pytest.approx(0.0)
+
+
 def test_correlation_and_share_come_back_and_scatter_as_their_errors_say():
     fits = [fit(record_of(TABLE, 30, seed), replicates=100).parameters for seed in range(60)]
     estimates = np.array([rows.estimate for rows in fits])

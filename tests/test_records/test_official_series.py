@@ -31,7 +31,6 @@ def test_a_series_as_downloaded_is_read_whatever_else_it_holds():
 
 
 def test_a_hole_is_missing_and_never_zero():
-    # As in an official state series of 2025, in which the weeks of autumn were not collected.
     whole, holed = (parse_records(series(hole), "official.csv") for hole in ((), HOLE))
     lost = np.isnan(holed.days) & ~np.isnan(whole.days)
     assert lost.sum() == 7

@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -45,6 +45,25 @@ def test_lines_that_run_over_new_year_belong_to_the_year_they_begin_in():
     assert records.days.tolist() == [[1, 3, 5], [2, 4, 6]]
     assert records.starts[1, 2].item() == date(2019, 12, 31)
     assert records.years == (2018, 2019)
+
+
+def test_a_whole_year_may_begin_anywhere():
+    days = [date(2001, 10, 1) + timedelta(days=day) for day in range(365)]
+    lines = [f"{day:%d %b},{day.month / 12:.2f},0" for day in days]
+    records = parse_records("\n".join(["day,2001,2002", *lines]), "f")
+    assert (str(records.begins), records.days.shape) == ("1 Oct", (2, 365))
+    assert records.starts[0, [0, -1]].tolist() == [date(2001, 10, 1), date(2002, 9, 30)]
+    assert records.days[0, [0, -1]].tolist() == [0.83, 0.75]
+
+
+def test_the_day_on_which_years_begin_may_be_given():
+    text = "week_ending,2018,2019\n30 Dec,3,4\n6 Jan,5,6\n"
+    records = parse_records(text, "f", year_begins=CalendarDay(10, 1))
+    assert records.starts[0, 1].item() == date(2018, 12, 31)
+    assert faults(text, year_begins=CalendarDay(1, 1)) == [
+        'line 3, week_ending = "6 Jan": does not come after 30 Dec above it, '
+        "in a year that begins on 1 Jan; list the days in order, each once"
+    ]
 
 
 def test_days_down_leave_the_leap_day_out():

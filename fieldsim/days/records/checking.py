@@ -111,7 +111,7 @@ def check_days(
     for what, expected in reference.figures.items():
         sample = weeks if what in WEEKLY else days
         if what == PERSISTENCE and isinstance(target, WeeklyTable):
-            if source is not target:
+            if source != target:
                 continue
             sample = target.draw(_all_weeks(target), seasons, seed)[:, 0]
         drawn = jackknife((WEEKLY | DAILY)[what], sample, GROUPS)
@@ -190,9 +190,8 @@ def _order_statistics(
     low, high = np.empty(quantiles.shape), np.empty(quantiles.shape)
     for week in range(len(quantiles)):
         at = np.clip(np.stack([percentiles - half[week], percentiles + half[week]]), 0, 1)
-        low[week], high[week] = sample_quantiles(sample[:, week, None], at.ravel())[0].reshape(
-            2, -1
-        )
+        reached = sample_quantiles(sample[:, week, None], at.ravel())
+        low[week], high[week] = reached.reshape(at.shape)
     outermost = 2 / 3 / (count + 1 / 3)
     low = np.where(percentiles - half < outermost, 0.0, low)
     high = np.where(percentiles + half > 1 - outermost, float(DAYS), high)

@@ -14,7 +14,9 @@ from fieldsim.days.weekly_table import WeeklyTable
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["Fitted", "csv_text"]
+__all__ = ["PARAMETER_COLUMNS", "Fitted", "csv_text"]
+
+PARAMETER_COLUMNS = ("parameter", "value", "estimate", "standard_error", "years")
 
 
 @dataclass(frozen=True, eq=False)

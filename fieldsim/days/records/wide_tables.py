@@ -92,7 +92,7 @@ def _begins(at: Sequence[int]) -> CalendarDay:
     """Return the day on which years begin, for lines on these days of the year."""
     steps_back = sum(b < a for a, b in pairwise(at))
     if steps_back == 1 and at[-1] < at[0]:
-        return calendar_day((at[-1] + at[0]) // 2 - 1, NEW_YEAR)
+        return calendar_day((at[-1] + at[0]) // 2, NEW_YEAR)
     return NEW_YEAR
 
 
