@@ -140,10 +140,12 @@ def _closings(farm: Farm, tasks: tuple[Task, ...], parts: list[Operation]) -> li
         ends = [never, (min(latest + 1, never[0]), MISSED)]
         if task.planting == t:
             late = farm.crops[task.group.crop].late
-            if task.starts_with < 0:
-                ends.append((_index(farm, late.switch_from, never[0]), SWITCHED))
-            ends.append((_index(farm, late.unplanted_from, never[0]), PREVENTED))
-        closing = min(ends)
+            if task.starts_with < 0 and late.switch_from is not None:
+                ends.append((farm.season.index(late.switch_from), SWITCHED))
+            if late.unplanted_from is not None:
+                ends.append((farm.season.index(late.unplanted_from), PREVENTED))
+        # Where days tie, a late rule goes before a mere end of the window.
+        closing = min(ends, key=lambda end: (end[0], end[1] == MISSED))
         if task.starts_with >= 0:  # land comes to a twin with the switch and is lost no earlier
             closing = max(closing, (closings[task.starts_with][0], closing[1]))
         closings.append(closing)

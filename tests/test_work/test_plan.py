@@ -1,7 +1,6 @@
 from __future__ import annotations
 
 import numpy as np
-import pytest
 
 from fieldsim.farm import Farm
 from fieldsim.season import CalendarDay, parse_calendar_day
@@ -182,9 +181,6 @@ def test_a_twin_whose_time_was_over_before_the_switch_closes_with_the_switch() -
     assert closings(farm)["plant", "soybeans"] == (day("15 Apr", farm), PREVENTED)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="planting up to the day before switch_from counts as missed, not switched"
-)
 def test_land_left_on_the_last_planting_day_is_switched_on_the_next() -> None:
     farm = hand_farm(
         ("\n[crops.soybeans]", SWITCH),
