@@ -46,5 +46,6 @@ def expire(tasks: Any, segments: Any, t: int, day: int) -> None:
             waits = False
         else:
             if segment.kind == DONE and segment.end > task.front:
-                add_segment(tasks, segments, t, segment.end, day, MISSED)
+                too_late = segment.day + task.longest_wait + 1
+                add_segment(tasks, segments, t, segment.end, too_late, MISSED)
             task.aged += 1

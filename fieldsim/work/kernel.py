@@ -4,8 +4,8 @@ Reads like "The rules of work" in DEVELOPERS.md; the numbers in brackets are its
 draws nothing, knows no names, and works each season for itself, so that results do not depend on
 how many seasons run or in which thread.
 
-What the rules say of each morning (rule 1) is done for a task only when its turn comes, and for all
-of them after the last day: in between nobody can tell, since land can only be done by its turn.
+What the rules say of each morning (rule 1) is caught up with when a task's turn comes, and for all
+tasks after the last day: in between it makes no difference, since land is only done in turn.
 """
 
 from __future__ import annotations

@@ -26,8 +26,7 @@ def settle(tasks: Any, segments: Any, days: int) -> None:
             start(tasks, t, days - 1)
         if task.started == 0:
             continue
-        if task.longest_wait >= 0:
-            expire(tasks, segments, t, min(task.close_day, days - 1))
+        expire(tasks, segments, t, min(task.close_day, days - 1))
         if task.close_day < days:
             task.closed = task.close_as
         _find_rest(tasks, t)

@@ -85,9 +85,6 @@ def test_land_that_grew_too_tall_is_missed() -> None:
     assert sum(by_day_of_april(season.missed_area).values()) == pytest.approx(20.0)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="missed land stands on the day on which the task is looked at next"
-)
 def test_land_that_grew_too_tall_is_missed_on_its_day() -> None:
     # By rule 1b on the morning of the sixth day after planting: the 8th and the 9th.
     season = replay(hand_farm(*CULTIVATING), "usual", 0)
