@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from importlib.metadata import version
 from typing import Any
@@ -25,6 +25,12 @@ __all__ = ["hands_at_work", "replay", "simulate"]
 
 BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
 MOST_SEASONS = 1_000_000
+BOUNDS = {  # least, most, and what to write
+    "seasons": (1, MOST_SEASONS, 2000),
+    "season": (0, MOST_SEASONS - 1, 0),
+    "seed": (0, 2**63 - 1, 0),
+    "threads": (1, 1024, 2),
+}
 
 Progress = Callable[[float], None]
 
@@ -59,7 +65,7 @@ def simulate(
     Raises
     ------
     InputError
-        If `seasons` or `seed` is out of range.
+        If `seasons`, `seed` or `threads` is out of range.
 
     Examples
     --------
@@ -68,7 +74,7 @@ def simulate(
     >>> dict(outcomes.lost_revenue.sizes)
     {'option': 4, 'season': 10, 'crop': 2}
     """
-    _check(seasons, seed)
+    _check({"seasons": seasons, "seed": seed} | ({} if threads is None else {"threads": threads}))
     suitable = farm.day_source.draw(farm.season, seasons, seed)
     hands = hands_at_work(farm, seasons, seed)
     tasks = tasks_of(farm)
@@ -139,7 +145,7 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
     if option not in farm.options:
         repair = f"options are {', '.join(farm.options)}"
         raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
-    _check(season + 1, seed)
+    _check({"season": season, "seed": seed})
     suitable = farm.day_source.draw(farm.season, season + 1, seed)[season]
     hands = hands_at_work(farm, season + 1, seed)[season] + _own_operators(farm, option)
     tasks = tasks_of(farm)
@@ -147,16 +153,15 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
     return make_replay(farm, tasks, progress, suitable, hands)
 
 
-def _check(seasons: int, seed: int) -> None:
+def _check(values: Mapping[str, int]) -> None:
+    """Raise unless every value is a whole number within its bounds."""
     faults = []
-    for name, value, least, most in (
-        ("seasons", seasons, 1, MOST_SEASONS),
-        ("seed", seed, 0, 2**63 - 1),
-    ):
+    for name, value in values.items():
+        least, most, usual = BOUNDS[name]
         whole = isinstance(value, int | np.integer) and not isinstance(value, bool)
-        if not whole or not least <= value <= most:
+        if not (whole and least <= value <= most):
             allowed = f"a whole number from {least} to {most:,} is allowed"
-            faults.append(Fault("", name, repr(value), allowed, f"write {max(least, 2000)}"))
+            faults.append(Fault("", name, repr(value), allowed, f"write {usual}"))
     if faults:
         raise InputError(faults)
 

@@ -343,3 +343,22 @@ def test_a_season_in_which_no_day_is_suitable_does_nothing() -> None:
 def test_a_season_of_suitable_days_does_not_depend_on_the_seed() -> None:
     farm = parse_farm(HAND_FARM, {"days.csv": ALWAYS})
     xr.testing.assert_identical(numbers(simulate(farm, 3, 0)), numbers(simulate(farm, 3, 99)))
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"threads": 0}, "threads = 0: a whole number from 1 to 1,024 is allowed; write 2"),
+        ({"threads": -1}, "threads = -1"),
+        ({"seed": -3}, "seed = -3: .* write 0$"),
+        ({"seasons": 2.5}, "seasons = 2.5: .* write 2000$"),
+    ],
+)
+def test_numbers_out_of_bounds_are_told_with_what_to_write(words, said):
+    with pytest.raises(InputError, match=said):
+        simulate(small_farm(), **words)
+
+
+def test_a_replay_names_the_season_that_there_is_not():
+    with pytest.raises(InputError, match=r"^season = -1: .* write 0$"):
+        replay(demo_farm(), "six_rows", -1)
