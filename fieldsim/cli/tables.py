@@ -15,6 +15,7 @@ from rich.text import Text
 from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
+from fieldsim.farm.parts import LONG_DAY
 from fieldsim.quantities import factor, unit
 from fieldsim.season import CalendarDay
 
@@ -26,7 +27,6 @@ CAUTIONS = (
     "people before large debts."
 )
 MARGINS = "±: how far other draws of as many seasons would move a figure, 95 times in 100."
-LONG_DAY = 12.0  # hours; common practice, no source
 
 
 def print_farm(farm: Farm, console: Console) -> None:
@@ -46,8 +46,9 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     """Print when planting is finished, what each option costs in a year, and the answer."""
     seasons = outcomes.sizes["season"]
     console.print(Text(f"{farm.name}: {seasons:,} seasons, the same for every option"))
-    console.print(_planting(outcomes))
-    console.print(_money(outcomes))
+    comparison = compare(outcomes)
+    console.print(_planting(outcomes, comparison))
+    console.print(_money(comparison))
     console.print(Text(MARGINS, style="dim"))
     for sentence in summarize(outcomes):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
@@ -76,9 +77,8 @@ def _table(title: str) -> Table:
     )
 
 
-def _planting(outcomes: xr.Dataset) -> Table:
+def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
     """Return the table of planting dates: a row for each option and crop."""
-    dates, comparison = finish_dates(outcomes), compare(outcomes)
     table = _table("When planting is finished")
     table.add_column("Option")
     table.add_column("Crop")
@@ -86,7 +86,7 @@ def _planting(outcomes: xr.Dataset) -> Table:
     table.add_column("9 years\nof 10 by", justify="right")
     table.add_column("chance by\nthe target date", justify="right")
     shown = None
-    for row in dates.to_dict("records"):
+    for row in finish_dates(outcomes).to_dict("records"):
         option, crop = row["option"], row["crop"]
         if not bool(outcomes.plants.sel(operation=row["operation"], crop=crop)):
             continue
@@ -105,9 +105,8 @@ def _planting(outcomes: xr.Dataset) -> Table:
     return table
 
 
-def _money(outcomes: xr.Dataset) -> Table:
+def _money(comparison: pd.DataFrame) -> Table:
     """Return the table of yearly costs: a row for each option."""
-    comparison = compare(outcomes)
     money = str(comparison.attrs["units"])
     table = _table(f"What it costs in a year ({money})")
     table.add_column("Option")

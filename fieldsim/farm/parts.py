@@ -26,6 +26,7 @@ from fieldsim.farm.entries import (
 from fieldsim.season import CalendarDay
 
 __all__ = [
+    "LONG_DAY",
     "Crew",
     "DaysSection",
     "FarmField",
@@ -35,6 +36,8 @@ __all__ = [
     "Operation",
     "Option",
 ]
+
+LONG_DAY = 12.0  # hours of work an operator that call for a caution; common practice, no source
 
 Weekday = Literal["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
 

@@ -26,9 +26,6 @@ AREAS = {
     "switched_area": "switched",
     "prevented_area": "prevented",
 }
-BALANCE = (
-    1e-6  # $ by which the causes of lost revenue may differ from their sum, per $ of potential
-)
 
 
 def make_outcomes(

@@ -7,6 +7,7 @@ from pathlib import Path
 import xarray as xr
 
 from fieldsim.errors import Fault, InputError
+from fieldsim.writing import written_whole
 
 __all__ = ["read_outcomes", "write_outcomes"]
 
@@ -19,13 +20,8 @@ def write_outcomes(outcomes: xr.Dataset, path: str | Path) -> None:
     outcomes : xarray.Dataset
     path : str or Path
     """
-    path = Path(path)
-    beside = path.with_name(f".{path.name}.part")
-    try:
+    with written_whole(path) as beside:
         outcomes.to_netcdf(beside, engine="h5netcdf")
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def read_outcomes(path: str | Path) -> xr.Dataset:

@@ -15,9 +15,11 @@ from fieldsim.machines import ownership_cost
 from fieldsim.variables import CAUSES
 from fieldsim.work.tasks import Group
 
-LAND = ("done", "left", "missed", "switched", "prevented")
-
 __all__ = ["check_balance", "lost_revenue", "yearly_ownership"]
+
+
+def _plants(farm: Farm, group: Group) -> bool:
+    return farm.operations[group.operation][group.crop].kind == "planting"
 
 
 def lost_revenue(
@@ -27,7 +29,7 @@ def lost_revenue(
     loss = np.zeros((len(total), len(crops), len(CAUSES)))
     for g, group in enumerate(groups):
         part = farm.crops[group.crop]
-        if farm.operations[group.operation][group.crop].kind != "planting":
+        if not _plants(farm, group):
             continue
         worth = part.yield_ * part.price
         undone = total["left"][:, g] + total["missed"][:, g]
@@ -60,7 +62,7 @@ def check_balance(
         for g, group in enumerate(groups):
             part = farm.crops[group.crop]
             revenue += total["weighted"][:, g] * part.yield_ * part.price
-            if farm.operations[group.operation][group.crop].kind == "planting":
+            if _plants(farm, group):
                 revenue += total["prevented"][:, g] * part.late.unplanted_revenue
         lost = loss[option].sum(axis=(1, 2))
         if not (

@@ -15,16 +15,16 @@ from matplotlib.figure import Figure
 from fieldsim.decisions import summarize
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
+from fieldsim.farm.parts import LONG_DAY
 from fieldsim.plots.words import day_text
 from fieldsim.report.assumptions import assumptions
 from fieldsim.report.captions import Caption, captions
 from fieldsim.report.comparison import comparison_rows
 from fieldsim.report.figures import make_figures
 from fieldsim.report.inline_svg import inline_svg
+from fieldsim.writing import written_whole
 
 __all__ = ["render_report", "write_report"]
-
-LONG_DAY = 12.0  # hours; common practice, no source
 
 
 def render_report(
@@ -99,14 +99,9 @@ def write_report(
     InputError
         If the outcomes are those of another farm file.
     """
-    path = Path(path)
     page = render_report(farm, outcomes, figures)
-    beside = path.with_name(f".{path.name}.part")
-    try:
+    with written_whole(path) as beside:
         beside.write_text(page, encoding="utf-8", newline="\n")
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def _check_farm(farm: Farm, outcomes: xr.Dataset) -> None:

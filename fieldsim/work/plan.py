@@ -15,11 +15,8 @@ from fieldsim.work.tasks import Task
 
 __all__ = ["make_plan"]
 
-STAGES = {
-    "planting": 0,
-    "cultivating": 1,
-    "tillage": 2,
-}  # who is served first where nothing is lost
+# Who is served first where nothing is lost by waiting.
+STAGES = {"planting": 0, "cultivating": 1, "tillage": 2}
 Closing = tuple[int, int]
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
