@@ -12,16 +12,16 @@ import numpy as np
 import xarray as xr
 from numpy.typing import NDArray
 
+from fieldsim.draws import Draws, draw_seasons, replicate_of
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import make_outcomes, make_replay
-from fieldsim.randomness import stream
 from fieldsim.work.arrays import Plan, new_totals
 from fieldsim.work.kernel import run_season, run_seasons
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import groups_of, tasks_of
 
-__all__ = ["hands_at_work", "replay", "simulate"]
+__all__ = ["replay", "simulate"]
 
 BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
 MOST_SEASONS = 1_000_000
@@ -30,6 +30,7 @@ BOUNDS = {  # least, most, and what to write
     "season": (0, MOST_SEASONS - 1, 0),
     "seed": (0, 2**63 - 1, 0),
     "threads": (1, 1024, 2),
+    "replicates": (2, 1000, 20),
 }
 
 Progress = Callable[[float], None]
@@ -40,6 +41,7 @@ def simulate(
     seasons: int = 2000,
     seed: int = 0,
     *,
+    replicates: int | None = None,
     threads: int | None = None,
     progress: Progress | None = None,
 ) -> xr.Dataset:
@@ -52,6 +54,10 @@ def simulate(
         How many seasons to draw, 1 to 1,000,000. The first ones are the same however many follow.
     seed : int
         0 or more.
+    replicates : int, optional
+        Carry to the decision how little a few years of records tell: the seasons are drawn in as
+        many equal parts, each from the day source as it might be, had other years been recorded.
+        The outcomes get a coordinate `replicate`, and `compare` says how sure its means are.
     threads : int, optional
         Default: one for each core. Results do not depend on it.
     progress : callable, optional
@@ -65,7 +71,8 @@ def simulate(
     Raises
     ------
     InputError
-        If `seasons`, `seed` or `threads` is out of range.
+        If a number is out of range, or `replicates` are asked for where nothing is known of the
+        years behind the days.
 
     Examples
     --------
@@ -74,9 +81,10 @@ def simulate(
     >>> dict(outcomes.lost_revenue.sizes)
     {'option': 4, 'season': 10, 'crop': 2}
     """
-    _check({"seasons": seasons, "seed": seed} | ({} if threads is None else {"threads": threads}))
-    suitable = farm.day_source.draw(farm.season, seasons, seed)
-    hands = hands_at_work(farm, seasons, seed)
+    chosen = {"threads": threads, "replicates": replicates}
+    given = {name: value for name, value in chosen.items() if value is not None}
+    _check({"seasons": seasons, "seed": seed} | given)
+    draws = draw_seasons(farm, seasons, seed, replicates)
     tasks = tasks_of(farm)
     groups = groups_of(tasks)
     group = np.array([groups.index(task.group) for task in tasks])
@@ -88,30 +96,13 @@ def simulate(
         for start in range(0, seasons, BLOCK):
             block = slice(start, start + BLOCK)
             rows = totals[option][block]
-            jobs.append((plan, group, suitable[block], hands[block], own, rows))
+            jobs.append((plan, group, own, draws.part(block), rows))
     _run(jobs, threads, progress)
     provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
-    return make_outcomes(farm, groups, totals, provenance)
-
-
-def hands_at_work(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
-    """Draw on which days the part-time helpers turn up.
-
-    Parameters
-    ----------
-    farm : Farm
-    seasons, seed : int
-
-    Returns
-    -------
-    ndarray of float64, shape (season, day)
-        Helpers at work beside the own operators.
-    """
-    shape = (seasons, farm.season.days)
-    hands = np.zeros(shape)
-    for name, helper in farm.crew.helpers.items():
-        hands += stream(seed, f"crew.helpers.{name}").random(shape) < helper.probability
-    return hands
+    if replicates is None:
+        return make_outcomes(farm, groups, totals, provenance)
+    outcomes = make_outcomes(farm, groups, totals, provenance | {"replicates": replicates})
+    return outcomes.assign_coords(replicate=("season", replicate_of(seasons, replicates)))
 
 
 def _own_operators(farm: Farm, option: str) -> int:
@@ -146,10 +137,12 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
         repair = f"options are {', '.join(farm.options)}"
         raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
     _check({"season": season, "seed": seed})
-    suitable = farm.day_source.draw(farm.season, season + 1, seed)[season]
-    hands = hands_at_work(farm, season + 1, seed)[season] + _own_operators(farm, option)
+    draws = draw_seasons(farm, season + 1, seed)
+    suitable, hands = draws.suitable[season], draws.hands[season] + _own_operators(farm, option)
     tasks = tasks_of(farm)
-    progress = run_season(make_plan(farm, tasks, option), suitable, hands)
+    plan = make_plan(farm, tasks, option)
+    warm_day = int(draws.warm_day[season])
+    progress = run_season(plan, suitable, hands, draws.degrees[season], warm_day)
     return make_replay(farm, tasks, progress, suitable, hands)
 
 
@@ -166,19 +159,15 @@ def _check(values: Mapping[str, int]) -> None:
         raise InputError(faults)
 
 
-Job = tuple[Plan, NDArray[np.int64], NDArray[np.float64], NDArray[np.float64], int, NDArray[Any]]
+Job = tuple[Any, ...]  # the arguments of `_run_block`
 
 
 def _run_block(
-    plan: Plan,
-    group: NDArray[np.int64],
-    suitable: NDArray[np.float64],
-    hands: NDArray[np.float64],
-    own: int,
-    totals: NDArray[Any],
+    plan: Plan, group: NDArray[np.int64], own: int, draws: Draws, totals: NDArray[Any]
 ) -> None:
     """Run one option through a block of seasons, with the own operators beside the helpers."""
-    run_seasons(plan, group, suitable, hands + own, totals)
+    hands = draws.hands + own
+    run_seasons(plan, group, draws.suitable, hands, draws.degrees, draws.warm_day, totals)
 
 
 def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:

@@ -9,9 +9,10 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from fieldsim.demo import demo_farm
+from fieldsim.draws import hands_at_work
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm, parse_farm
-from fieldsim.simulation import hands_at_work, replay, simulate
+from fieldsim.simulation import replay, simulate
 from tests.farms import (
     ALWAYS,
     HAND_FARM,

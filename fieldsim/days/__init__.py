@@ -10,6 +10,7 @@ from fieldsim.days.daily_chain import (
     stationary_share,
 )
 from fieldsim.days.replay import Given
+from fieldsim.days.season_start import WarmDates, drawn_warm_days
 from fieldsim.days.weekly_files import parse_weekly_table, read_weekly_table
 from fieldsim.days.weekly_table import WeeklyTable, weekly_totals
 
@@ -17,9 +18,11 @@ __all__ = [
     "DailyChain",
     "DaySource",
     "Given",
+    "WarmDates",
     "WeeklyTable",
     "check_draw",
     "daily_probabilities",
+    "drawn_warm_days",
     "normal_scores",
     "parse_daily_chain",
     "parse_weekly_table",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from typing import Protocol
 
 import numpy as np
@@ -13,7 +13,7 @@ from fieldsim.season import Season
 __all__ = ["DaySource", "check_draw"]
 
 
-class DaySource(Protocol):
+class DaySource(Hashable, Protocol):
     """A frozen object that draws seasons of suitable days.
 
     The first seasons of a long draw are those of a short one, and every random quantity has a named

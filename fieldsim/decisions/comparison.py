@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
 import pandas as pd
 import xarray as xr
 
-from fieldsim.decisions.sampling import mean_error, quantile, share_error, told_apart
+from fieldsim.decisions.sampling import (
+    mean_error,
+    quantile,
+    share_error,
+    told_apart,
+    years_error,
+)
 from fieldsim.errors import Fault, InputError
 
 __all__ = ["compare", "finish_dates", "total_cost"]
@@ -99,6 +106,10 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
         - ``difference`` of total cost from the baseline's (mean over seasons, below 0: cheaper),
           ``difference_error``, ``seasons_won`` (share in which it is cheaper) and
           ``cannot_tell_apart`` (the difference lies inside its Monte Carlo error);
+        - with replicates (see `simulate`): ``lost_revenue_years_error``,
+          ``total_cost_years_error`` and ``difference_years_error``, what the few years behind the
+          day source leave unsure of each mean, and ``cannot_tell_with_these_years`` (the
+          difference lies inside both errors together);
         - for each crop ``CROP_on_target``, the share of seasons in which it is planted by its
           target date, and its error;
         - for each operation and crop ``OPERATION_CROP_early``, ``_median``, ``_late``: see
@@ -119,10 +130,16 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
         raise InputError([Fault("", "baseline", repr(baseline), "there is no such option", repair)])
     cost = total_cost(outcomes)
     base = cost.sel(option=baseline).values
+    replicate = outcomes.coords.get("replicate")
     rows = {
         option: _costs(outcomes, option, cost.sel(option=option).values)
         | _paired(cost.sel(option=option).values, base, is_baseline=option == baseline)
         | _on_target(outcomes, option)
+        | (
+            {}
+            if replicate is None
+            else _years(outcomes, option, cost.sel(option=option).values, base, replicate.values)
+        )
         for option in options
     }
     table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("option")
@@ -166,6 +183,26 @@ def _paired(
         "difference_error": error,
         "seasons_won": float((paired < 0).mean()),
         "cannot_tell_apart": not is_baseline and not told_apart(difference, error),
+    }
+
+
+def _years(
+    outcomes: xr.Dataset,
+    option: str,
+    cost: np.ndarray[Any, Any],
+    base: np.ndarray[Any, Any],
+    replicate: np.ndarray[Any, Any],
+) -> dict[str, Any]:
+    lost = outcomes.lost_revenue.sum("crop").sel(option=option).values
+    paired = cost - base
+    error = years_error(paired, replicate)
+    both = math.hypot(error, mean_error(paired))
+    return {
+        "lost_revenue_years_error": years_error(lost, replicate),
+        "total_cost_years_error": years_error(cost, replicate),
+        "difference_years_error": error,
+        "cannot_tell_with_these_years": bool(paired.any())
+        and not told_apart(float(paired.mean()), both),
     }
 
 

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Quantile", "Z", "mean_error", "quantile", "share_error", "told_apart"]
+__all__ = ["Quantile", "Z", "mean_error", "quantile", "share_error", "told_apart", "years_error"]
 
 Z = 1.96  # standard errors on either side of a figure: about 95 in 100 such bands hold the truth
 
@@ -39,6 +39,40 @@ def mean_error(values: NDArray[np.float64]) -> float:
     0.6454972243679028
     """
     return float(values.std(ddof=1) / math.sqrt(values.size)) if values.size > 1 else math.nan
+
+
+def years_error(values: NDArray[np.float64], replicate: NDArray[np.int64]) -> float:
+    """Return the standard error of a mean that the few years behind a day source leave.
+
+    The means of the replicates differ because their sources rest on other years, and because each
+    has few seasons; the second part is taken off.
+
+    Parameters
+    ----------
+    values : ndarray, shape (season,)
+    replicate : ndarray of int64, shape (season,)
+        Which replicate of the source each season was drawn from.
+
+    Returns
+    -------
+    float
+        In the unit of the values; 0 where the replicates differ no more than their seasons explain.
+
+    Notes
+    -----
+    One-way analysis of variance with random effects: Searle, Casella and McCulloch (1992),
+    Variance Components, section 3.4; cited from memory.
+
+    Examples
+    --------
+    >>> replicate = np.repeat([0, 1], 500)
+    >>> years_error(np.where(replicate == 0, 90.0, 110.0), replicate).__round__(2)
+    14.14
+    """
+    groups = [values[replicate == number] for number in np.unique(replicate)]
+    means = np.array([group.mean() for group in groups])
+    within = np.mean([group.var(ddof=1) / group.size for group in groups])
+    return math.sqrt(max(0.0, float(means.var(ddof=1) - within)))
 
 
 def share_error(share: float, seasons: int) -> float:

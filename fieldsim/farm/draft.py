@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from fieldsim.days import DaySource, WarmDates
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.entries import Part, name_problem
@@ -58,6 +59,8 @@ class Draft:
     tractors: dict[str, Tractor] = field(default_factory=dict)
     options: dict[str, Option] = field(default_factory=dict)
     soils: tuple[str, ...] | None = None
+    source: DaySource | None = None
+    warm_dates: WarmDates | None = None
 
     def fault(self, path: str, value: object, problem: str, repair: str) -> None:
         """Note a fault; `value` None means that nothing was found there.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 from typing import Annotated, Any
 
@@ -17,10 +18,12 @@ __all__ = [
     "Area",
     "Count",
     "Day",
-    "Days",
+    "Delay",
+    "Depth",
     "Distance",
     "Efficiency",
     "Label",
+    "Latitude",
     "Length",
     "LossRate",
     "Money",
@@ -28,6 +31,7 @@ __all__ = [
     "Overlap",
     "Part",
     "Power",
+    "Rain",
     "Rate",
     "RowSpacing",
     "Share",
@@ -36,11 +40,15 @@ __all__ = [
     "Time",
     "Title",
     "Wage",
+    "Wait",
     "Width",
     "WorkTime",
     "fault",
     "name_problem",
 ]
+
+MOST_DEGREES = 4000  # growing degrees of a long season [degC day]
+MOST_LATITUDE = 66  # degrees: beyond it there is no field crop, and days without sunset
 
 NAME = re.compile(r"[^\W_][\w .\-]{0,39}")
 
@@ -156,6 +164,39 @@ def _whole_days(value: object) -> int:
     return int(number)
 
 
+@dataclass(frozen=True)
+class Wait:
+    """A time to wait: whole days, or growing degrees where `degrees` is given [degC day]."""
+
+    days: int = 0
+    degrees: float | None = None
+
+
+def _wait(value: object) -> Wait:
+    """Read a time in whole days or in growing degrees."""
+    if isinstance(value, str) and "deg" in value:
+        repair = f"write {KINDS['growing_degrees'].example}"
+        try:
+            degrees = parse(value, "growing_degrees")
+        except ValueError as error:
+            raise fault(str(error), repair) from None
+        if not 0 <= degrees <= MOST_DEGREES:
+            raise fault(f"from 0 to {MOST_DEGREES} degC days are allowed", repair)
+        return Wait(0, degrees)
+    return Wait(_whole_days(value))
+
+
+def _latitude(value: object) -> float:
+    repair = f"write {KINDS['latitude'].example}, south below 0"
+    try:
+        latitude = parse(value, "latitude")
+    except ValueError as error:
+        raise fault(str(error), repair) from None
+    if not -MOST_LATITUDE <= latitude <= MOST_LATITUDE:
+        raise fault(f"from -{MOST_LATITUDE} to {MOST_LATITUDE} degrees are allowed", repair)
+    return latitude
+
+
 def _count(value: object) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 100:
         raise fault("not a whole number from 0 to 100", "write a number such as 1")
@@ -193,7 +234,10 @@ Efficiency = Annotated[float, *_entry(partial(_share, least=0.01), '"65 %" or 0.
 Overlap = Annotated[float, *_entry(partial(_share, most=0.9), '"2 %" or 0.02')]
 Rate = Annotated[float, *_entry(partial(_share, kind="rate"), '"6 %"')]
 Day = Annotated[CalendarDay, *_entry(_day, '"20 Apr"')]
-Days = Annotated[int, *_entry(_whole_days, '"21 days"')]
+Delay = Annotated[Wait, *_entry(_wait, '"21 days"')]
+Latitude = Annotated[float, *_entry(_latitude, '"42 degrees"')]
+Depth = Annotated[float, *_quantity("depth", least=0.01, most=1)]
+Rain = Annotated[float, *_quantity("rain", least=0.1, most=100)]
 Count = Annotated[int, *_entry(_count, "1")]
 Title = Annotated[str, AfterValidator(partial(_printable, most=100))]
 Label = Annotated[str, AfterValidator(partial(_printable, most=60))]

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from fieldsim.crops import YieldCurve
-from fieldsim.days import DaySource
+from fieldsim.days import DaySource, WarmDates
 from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.machine_parts import Machine, Tractor
 from fieldsim.farm.parts import Crew, FarmField, MoneySection, Operation, Option
@@ -27,6 +27,12 @@ class Farm:
         What people see; inside, every number is in the internal unit of its kind.
     season : Season
     day_source : DaySource
+    warm_dates : WarmDates or None
+        When the soil is warm, where the farm says so; sources with weather know it themselves.
+    table_years : int or None
+        Years behind a weekly table of suitable days, where the farm says so.
+    latitude : float or None
+        [degrees], south below 0; daylight bounds the hours of work where it is given.
     crops, curves : mapping
         Crop and its yield curve, by name of the crop.
     fields : mapping
@@ -50,6 +56,9 @@ class Farm:
     units: UnitSystem
     season: Season
     day_source: DaySource
+    warm_dates: WarmDates | None
+    table_years: int | None
+    latitude: float | None
     crops: Mapping[str, Crop]
     curves: Mapping[str, YieldCurve]
     fields: Mapping[str, FarmField]

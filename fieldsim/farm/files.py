@@ -14,13 +14,14 @@ from typing import Any
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm.checks import check
 from fieldsim.farm.crop_parts import Crop
+from fieldsim.farm.days_parts import DaysSection
 from fieldsim.farm.draft import Draft
 from fieldsim.farm.farm import Farm
 from fieldsim.farm.machine_parts import Machine, Tractor
 from fieldsim.farm.messages import as_written, meant
-from fieldsim.farm.parts import Crew, DaysSection, FarmField, Heading, MoneySection, Option
+from fieldsim.farm.parts import Crew, FarmField, Heading, MoneySection, Option
 from fieldsim.farm.per_crop import read_operations
-from fieldsim.farm.sources import day_source, tables_named, yield_curve
+from fieldsim.farm.sources import day_source, tables_named, warm_dates, yield_curve
 from fieldsim.season import Season
 from fieldsim.tables import read_text
 
@@ -157,19 +158,24 @@ def _farm(
     draft.options = draft.parts(Option, "options")
     source = day_source(draft, days, tables) if days else None
     draft.soils = source.soils if source else None
+    draft.source = source
+    draft.warm_dates = warm = warm_dates(draft, days) if days else None
     curves = {
         name: curve
         for name in draft.named("crops")
         if (curve := yield_curve(draft, name, tables)) is not None
     }
     check(draft)
-    if draft.faults or not (heading and season and source and crew and money):
+    if draft.faults or not (heading and season and days and source and crew and money):
         raise InputError(draft.faults)
     return Farm(
         name=heading.name,
         units=heading.units,
         season=season,
         day_source=source,
+        warm_dates=warm,
+        table_years=days.years,
+        latitude=heading.latitude,
         crops=draft.crops,
         curves=curves,
         fields=draft.fields,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from fieldsim.days.weather import SoilWater
 from fieldsim.farm.chains import chain_of, circle_of, is_whole, planting_of
 from fieldsim.farm.draft import Draft
+from fieldsim.farm.entries import Wait
 from fieldsim.farm.names import listed, outside_season, unknown
 from fieldsim.farm.parts import Operation
 
@@ -26,6 +28,7 @@ def check_operations(draft: Draft) -> None:
             _predecessor(draft, name, crop, operation)
             _chain(draft, name, crop, operation)
             _window(draft, name, crop, operation)
+            _warmth(draft, name, crop, operation)
 
 
 def check_planting(draft: Draft) -> None:
@@ -72,7 +75,7 @@ def _predecessor(draft: Draft, name: str, crop: str, operation: Operation) -> No
         if operation.kind == "cultivating":
             problem = "is missing: cultivating between the rows comes after planting"
             draft.fault(path, None, problem, f"write follows = {_planting_name(draft, crop)}")
-        elif operation.lag:
+        elif operation.lag != Wait():
             lag_path, lag = draft.entry("operations", name, "lag", crop)
             problem = "a lag is counted from the operation before, and this one follows none"
             draft.fault(lag_path, lag, problem, "add follows, or leave the lag out")
@@ -118,8 +121,8 @@ def _too_tall(draft: Draft, name: str, crop: str, after_planting: list[str]) -> 
     """Note an operation whose time is over before it may begin."""
     path, latest = draft.entry("operations", name, "latest_after_planting", crop)
     most = draft.operations[name][crop].latest_after_planting
-    wait = sum(draft.operations[operation][crop].lag for operation in after_planting)
-    if most is not None and wait > most:
+    wait = sum(draft.operations[operation][crop].lag.days for operation in after_planting)
+    if most is not None and most.degrees is None and wait > most.days:
         problem = f"its time is over before it may begin, {wait} days after planting"
         draft.fault(path, latest, problem, "write more days, or a shorter lag")
 
@@ -137,3 +140,19 @@ def _window(draft: Draft, name: str, crop: str, operation: Operation) -> None:
     if season and first and last and season.index(last) < season.index(first):
         path, written = draft.entry("operations", name, "latest", crop)
         draft.fault(path, written, f"comes before earliest ({first})", "write a later day")
+
+
+def _warmth(draft: Draft, name: str, crop: str, operation: Operation) -> None:
+    """Note work that waits for a warmth that the farm's source of days does not know."""
+    if draft.source is None or isinstance(draft.source, SoilWater):
+        return
+    for key in ("lag", "latest_after_planting"):
+        wait = getattr(operation, key)
+        if wait is not None and wait.degrees is not None:
+            path, written = draft.entry("operations", name, key, crop)
+            problem = 'growing degrees need temperatures: source = "soil_water" has them'
+            draft.fault(path, written, problem, 'write days, as "21 days"')
+    if operation.needs_warm_soil and draft.warm_dates is None:
+        path, written = draft.entry("operations", name, "needs_warm_soil", crop)
+        problem = "the farm does not say when its soil is warm"
+        draft.fault(path, written, problem, "add [days.warm_soil] with its dates")

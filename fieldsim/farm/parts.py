@@ -10,15 +10,17 @@ from fieldsim.farm.entries import (
     Area,
     Count,
     Day,
-    Days,
+    Delay,
     Distance,
     Label,
+    Latitude,
     Length,
     Part,
     Rate,
     Share,
     Title,
     Wage,
+    Wait,
     Width,
     WorkTime,
     fault,
@@ -28,7 +30,6 @@ from fieldsim.season import CalendarDay
 __all__ = [
     "LONG_DAY",
     "Crew",
-    "DaysSection",
     "FarmField",
     "Heading",
     "Helper",
@@ -60,18 +61,8 @@ class Heading(Part):
     crop_year: Annotated[int, Field(ge=1900, le=2200, examples=["2026"])]
     first_day: Day = CalendarDay(4, 1)
     last_day: Day = CalendarDay(7, 31)
+    latitude: Latitude | None = None
     priority: Annotated[Priority, Field(examples=['["plant", "till"]'])]
-
-
-class DaysSection(Part):
-    """Where suitable days come from: a source, its table, and how days hang together."""
-
-    source: Annotated[Literal["weekly_table", "daily_chain"], Field(examples=['"weekly_table"'])]
-    table: Annotated[str, Field(examples=['"suitable_days.csv"'])]
-    week_correlation: Annotated[float, Field(ge=0, lt=1, examples=["0.3"])] | None = None
-    season_share: Annotated[float, Field(ge=0, lt=1, examples=["0.1"])] | None = None
-    persistence: Annotated[float, Field(gt=0, lt=1, examples=["0.8"])] | None = None
-    tails: Annotated[Literal["extend", "hold"], Field(examples=['"extend"'])] | None = None
 
 
 class FarmField(Part):
@@ -89,16 +80,20 @@ class Operation(Part):
     """An operation on one crop: what it follows, when it may be done, and hours a day [h].
 
     In the farm file one entry serves several crops; where crops differ, a field holds a table with
-    a value for each crop.
+    a value for each crop. `lag` and `latest_after_planting` are days or growing degrees; work that
+    `needs_warm_soil` waits for the season's warm day; with a latitude in the file, daylight bounds
+    the hours of work that is not done `after_dark`.
     """
 
     kind: Annotated[Literal["tillage", "planting", "cultivating"], Field(examples=['"planting"'])]
     hours_per_day: WorkTime
     follows: str | None = None
-    lag: Days = 0
+    lag: Delay = Wait()
     earliest: Day | None = None
     latest: Day | None = None
-    latest_after_planting: Days | None = None
+    latest_after_planting: Delay | None = None
+    needs_warm_soil: bool = False
+    after_dark: bool = False
 
 
 class Helper(Part):

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from pydantic import ValidationError
 
 from fieldsim.crops import parse_curve, published_curve, published_curves
 from fieldsim.crops.yield_curve import PlateauCurve, QuadraticCurve, YieldCurve
-from fieldsim.days import DaySource, parse_daily_chain, parse_weekly_table
+from fieldsim.days import DaySource, WarmDates, parse_daily_chain, parse_weekly_table
+from fieldsim.days.records import RecordYears, parse_records, remove_trend
+from fieldsim.days.weather import (
+    MilderRule,
+    SoilClass,
+    SoilWater,
+    parse_weather,
+    soil_class,
+    soil_classes,
+)
 from fieldsim.errors import InputError
 from fieldsim.farm.crop_parts import PlateauLosses, YieldByDate
+from fieldsim.farm.days_parts import FIELDS_OF, DaysSection, SoilPart
 from fieldsim.farm.draft import Draft
-from fieldsim.farm.parts import DaysSection
 from fieldsim.season import CalendarDay, Season
 
-__all__ = ["day_source", "tables_named", "yield_curve"]
+__all__ = ["day_source", "tables_named", "warm_dates", "yield_curve"]
 
 ONLY_WEEKS = ("week_correlation", "season_share", "persistence", "tails")
 YEAR = 365  # days of a common year
@@ -45,26 +55,99 @@ def day_source(draft: Draft, days: DaysSection, tables: Mapping[str, str]) -> Da
 
     A season is drawn once, so that a table that does not cover the season is found now.
     """
-    given = {key: value for key in ONLY_WEEKS if (value := getattr(days, key)) is not None}
-    if days.source == "daily_chain":
-        for key, value in given.items():
-            problem = "a daily chain has its own persistence and takes no such field"
-            draft.fault(f"days.{key}", value, problem, "leave it out")
+    allowed = FIELDS_OF[days.source]
+    for key in sorted(days.model_fields_set - {"source", "table", *allowed}):
+        value = getattr(days, key)
+        written = value if isinstance(value, str | int | float) else None
+        problem = f'source = "{days.source}" takes no such field'
+        draft.fault(f"days.{key}", written, problem, "leave it out")
     text = tables.get(days.table)
     if text is None:
         return None
 
     def make() -> DaySource:
-        source: DaySource
-        if days.source == "weekly_table":
-            source = parse_weekly_table(text, days.table, **given)
-        else:
-            source = parse_daily_chain(text, days.table)
+        source = SOURCES[days.source](draft, days, text)
         if draft.season is not None:
             _draw_one(source, draft, days)
         return source
 
     return draft.attempt(make, "days.table", days.table, "correct the table")
+
+
+def _given(days: DaysSection, *names: str) -> dict[str, Any]:
+    """Return the fields that the file gives."""
+    return {name: value for name in names if (value := getattr(days, name)) is not None}
+
+
+def _weekly_table(_: Draft, days: DaysSection, text: str) -> DaySource:
+    return parse_weekly_table(text, days.table, **_given(days, *ONLY_WEEKS))
+
+
+def _daily_chain(_: Draft, days: DaysSection, text: str) -> DaySource:
+    return parse_daily_chain(text, days.table)
+
+
+def _records(_: Draft, days: DaysSection, text: str) -> DaySource:
+    records = parse_records(text, days.table, year_begins=days.year_begins)
+    if days.reference_year is not None:
+        records = remove_trend(records, days.reference_year).records
+    return RecordYears(records, **_given(days, "resampling", "block_weeks", "persistence"))
+
+
+def _soil_water(draft: Draft, days: DaysSection, text: str) -> DaySource:
+    latitude = draft.heading.latitude if draft.heading else None
+    if latitude is None:
+        draft.fault("latitude", None, "is missing: the sun dries the soil", 'write "42 degrees"')
+    if not days.soils:
+        repair = f'write [days.soils.a_name] and class = "silt_loam" ({", ".join(soil_classes())})'
+        draft.fault("days.soils", None, "is missing or empty", repair)
+    record = parse_weather(text, days.table, 0.0 if latitude is None else latitude)
+    classes = tuple(
+        (name, soil)
+        for name, part in days.soils.items()
+        if (soil := _soil_class(draft, name, part)) is not None
+    )
+    if latitude is None or len(classes) < len(days.soils) or not classes:
+        raise InputError([])
+    rule = None
+    if days.milder is not None:
+        of = days.milder
+        rule = MilderRule(of.from_, of.to, of.workable, of.rain_limit)
+    return SoilWater(record, classes, milder=rule, **_given(days, "weather", "residue_cover"))
+
+
+def _soil_class(draft: Draft, name: str, part: SoilPart) -> SoilClass | None:
+    path = f"days.soils.{name}"
+    if part.class_ not in soil_classes():
+        repair = f"write one of {', '.join(soil_classes())}"
+        draft.fault(f"{path}.class", part.class_, "there is no such soil class", repair)
+        return None
+    own = part.model_dump(exclude={"class_"}, exclude_none=True)
+    make = partial(replace, soil_class(part.class_), **own)
+    return draft.attempt(make, path, None, "correct the figures")
+
+
+SOURCES: dict[str, Callable[[Draft, DaysSection, str], DaySource]] = {
+    "weekly_table": _weekly_table,
+    "daily_chain": _daily_chain,
+    "records": _records,
+    "soil_water": _soil_water,
+}
+
+
+def warm_dates(draft: Draft, days: DaysSection) -> WarmDates | None:
+    """Return when the soil is warm, where the file says so; note its faults in the draft."""
+    warm = days.warm_soil
+    if warm is None:
+        return None
+    dates = (warm.in_1_year_of_10_by, warm.in_5_years_of_10_by, warm.in_9_years_of_10_by)
+    if draft.season is not None:
+        places = [draft.season.index(day) for day in dates]
+        if sorted(places) != places:
+            problem = "the dates do not come one after the other"
+            repair = "write the earliest first, the latest last"
+            draft.fault("days.warm_soil", ", ".join(map(str, dates)), problem, repair)
+    return WarmDates((0.1, 0.5, 0.9), dates, warm.wetness_correlation)
 
 
 def _draw_one(source: DaySource, draft: Draft, days: DaysSection) -> None:

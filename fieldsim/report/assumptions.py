@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fieldsim.days import DailyChain, Given, WeeklyTable
 from fieldsim.farm import Farm
+from fieldsim.farm.entries import Wait
 from fieldsim.farm.machine_parts import Machine, Owned
 from fieldsim.plots.words import day_text, readable
 from fieldsim.report.curves import curve_text
-from fieldsim.report.shown import range_text, shown
+from fieldsim.report.day_words import source_words, warm_words
+from fieldsim.report.shown import range_text, shown, wait_text
 from fieldsim.work.outfit import block_capacity, working_speed
 
 __all__ = ["Table", "assumptions"]
@@ -68,28 +69,14 @@ def _curves(farm: Farm) -> Table:
 
 
 def _days_and_people(farm: Farm) -> Table:
-    source, crew, season = farm.day_source, farm.crew, farm.season
-    match source:
-        case WeeklyTable():
-            words = (
-                "drawn from a weekly table; wet weeks follow wet weeks with a correlation of "
-                f"{source.week_correlation:g} from one to the next"
-            )
-            if source.season_share:
-                share = shown("share", source.season_share, farm.units)
-                words += f", and {share} of the ups and downs are the whole season's"
-        case DailyChain():
-            words = "drawn day by day, each by what the day before was"
-        case Given():
-            words = "given seasons, used as they stand"
-        case _:
-            words = type(source).__name__
+    crew, season = farm.crew, farm.season
     yields = {crop.yield_by_planting_date.table for crop in farm.crops.values()}
     named = [name for name in farm.tables if name not in yields]
     off = f", none on {' and '.join(crew.days_off)}" if crew.days_off else ""
     rows = [
-        ("suitable days", words),
+        ("suitable days", source_words(farm.day_source)),
         *((f"notes in {name}", notes) for name in named if (notes := _notes(farm.tables[name]))),
+        *warm_words(farm),
         ("season", f"{day_text(season.first_day)} to {day_text(season.last_day)}"),
         ("operators", f"{crew.operators}, unless an option says otherwise"),
         ("hours", f"{shown('time', crew.hours_per_day, farm.units)} a day for each{off}"),
@@ -146,12 +133,17 @@ def _operations(farm: Farm) -> Table:
         for crop, part in by_crop.items():
             before = ""
             if part.follows is not None:
-                lag = f"{part.lag} {'day' if part.lag == 1 else 'days'} " if part.lag else ""
+                lag = "" if part.lag == Wait() else f"{wait_text(part.lag, farm.units)} "
                 before = f"{lag}after {readable(part.follows)}"
+            if part.needs_warm_soil:
+                before = " and ".join(filter(None, (before, "the soil is warm")))
             ends = [] if part.latest is None else [str(part.latest)]
             if part.latest_after_planting is not None:
-                ends.append(f"{part.latest_after_planting} days after planting")
+                wait = wait_text(part.latest_after_planting, farm.units)
+                ends.append(f"{wait} after planting")
             hours = shown("time", part.hours_per_day, farm.units)
+            if farm.latitude is not None and not part.after_dark:
+                hours += ", by daylight"
             first = "" if part.earliest is None else str(part.earliest)
             work = (readable(name), readable(crop))
             rows.append((*work, first, before, " and ".join(ends), hours))

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from fieldsim.farm.entries import Wait
 from fieldsim.quantities import UnitSystem, factor, unit
 
-__all__ = ["range_text", "shown"]
+__all__ = ["range_text", "shown", "wait_text"]
 
 CENTS = ("price", "wage", "money_per_area")  # kinds with two decimals throughout
 
@@ -51,6 +52,19 @@ def range_text(kind: str, numbers: list[float], units: UnitSystem) -> str:
     """
     low, high = (shown(kind, number, units) for number in (min(numbers), max(numbers)))
     return high if low == high else f"{low.rpartition(' ')[0]} to {high}"
+
+
+def wait_text(wait: Wait, units: UnitSystem) -> str:
+    """Return a time to wait in words.
+
+    Examples
+    --------
+    >>> wait_text(Wait(days=1), "us"), wait_text(Wait(degrees=120.0), "us")
+    ('1 day', '216 degF days')
+    """
+    if wait.degrees is not None:
+        return shown("growing_degrees", wait.degrees, units).replace("_day", " days")
+    return "1 day" if wait.days == 1 else f"{wait.days} days"
 
 
 def _system(kind: str, units: UnitSystem, test_weight: float | None) -> UnitSystem:

@@ -12,11 +12,11 @@ __all__ = ["bring_up", "expire", "start"]
 
 
 @inlined
-def bring_up(tasks: Any, segments: Any, t: int, day: int) -> bool:
+def bring_up(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool:
     """Bring a task up to a day; say whether its land exists."""
     if tasks[t].started == 0:
         start(tasks, t, day)
-    expire(tasks, segments, t, day)
+    expire(tasks, segments, degrees, t, day)
     return bool(tasks[t].started == 1)
 
 
@@ -36,13 +36,16 @@ def start(tasks: Any, t: int, day: int) -> None:
 
 
 @inlined
-def expire(tasks: Any, segments: Any, t: int, day: int) -> None:
-    """Miss the land planted more than `longest_wait` days ago [rule 1b]."""
+def expire(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> None:
+    """Miss the land planted too many days or growing degrees ago [rule 1b]."""
     task, planting = tasks[t], tasks[t].planting
-    waits = task.started == 1 and task.longest_wait >= 0
+    waits = task.started == 1 and (task.longest_wait >= 0 or task.longest_wait_degrees >= 0.0)
     while waits and task.aged < tasks[planting].segments:
         segment = segments[planting, task.aged]
-        if segment.kind == DONE and segment.day + task.longest_wait >= day:
+        by_days = task.longest_wait >= 0 and day > segment.day + task.longest_wait
+        passed = degrees[day] - degrees[segment.day]
+        is_over = by_days or 0.0 <= task.longest_wait_degrees < passed
+        if segment.kind == DONE and not is_over:
             waits = False
         else:
             if segment.kind == DONE and segment.end > task.front:

@@ -29,7 +29,13 @@ Ints = NDArray[np.int64]
 
 
 def run_seasons(
-    plan: Plan, group: Ints, suitable: Floats, operators: Floats, totals: NDArray[Any]
+    plan: Plan,
+    group: Ints,
+    suitable: Floats,
+    operators: Floats,
+    degrees: Floats,
+    warm_day: Ints,
+    totals: NDArray[Any],
 ) -> None:
     """Run one option through seasons and fill in its totals.
 
@@ -42,14 +48,20 @@ def run_seasons(
         Suitable share of each day, 0..1.
     operators : ndarray of float64, shape (season, day)
         Hands at work.
+    degrees : ndarray of float64, shape (season, day,)
+        Growing degrees up to the end of each day [degC day].
+    warm_day : ndarray of int64, shape (season,)
+        First day on which the soil is warm.
     totals : ndarray of TOTALS, shape (season, group)
         From `new_totals`; filled in.
     """
     progress = new_progress(plan, suitable.shape[1])
-    _run_seasons(plan, progress, group, suitable, operators, totals)
+    _run_seasons(plan, progress, group, suitable, operators, degrees, warm_day, totals)
 
 
-def run_season(plan: Plan, suitable: Floats, operators: Floats) -> Progress:
+def run_season(
+    plan: Plan, suitable: Floats, operators: Floats, degrees: Floats, warm_day: int
+) -> Progress:
     """Run one option through one season, day by day.
 
     Parameters
@@ -57,6 +69,10 @@ def run_season(plan: Plan, suitable: Floats, operators: Floats) -> Progress:
     plan : Plan
     suitable : ndarray of float64, shape (soil, day)
     operators : ndarray of float64, shape (day,)
+    degrees : ndarray of float64, shape (day,)
+        Growing degrees up to the end of each day [degC day].
+    warm_day : int
+        First day on which the soil is warm.
 
     Returns
     -------
@@ -66,13 +82,23 @@ def run_season(plan: Plan, suitable: Floats, operators: Floats) -> Progress:
     progress = new_progress(plan, len(suitable))
     group = np.arange(len(plan.tasks))
     totals = new_totals(1, len(group))
-    _run_seasons(plan, progress, group, suitable[None], operators[None], totals)
+    warm = np.array([warm_day])
+    _run_seasons(
+        plan, progress, group, suitable[None], operators[None], degrees[None], warm, totals
+    )
     return progress
 
 
 @compiled
 def _run_seasons(
-    plan: Any, progress: Any, group: Any, suitable: Any, operators: Any, totals: Any
+    plan: Any,
+    progress: Any,
+    group: Any,
+    suitable: Any,
+    operators: Any,
+    degrees: Any,
+    warm_day: Any,
+    totals: Any,
 ) -> None:
     _, _, _, hours, weight, order, tractor_hours, operator_hours = plan
     tasks, slots, segments, resources, used = progress
@@ -80,6 +106,7 @@ def _run_seasons(
     shares = np.empty(suitable.shape[1])
     for season in range(suitable.shape[0]):
         clear(tasks, slots, resources)
+        warmth = degrees[season]
         for day in range(days):
             best = 0
             for soil in range(shares.size):
@@ -99,23 +126,25 @@ def _run_seasons(
                 if task.front >= task.area or day >= task.close_day:
                     continue
                 land_open = True
+                if task.needs_warmth == 1 and day < warm_day[season]:
+                    continue
                 if day < task.earliest or hours[day, t] <= 0.0 or shares[task.soil] <= 0.0:
                     continue
                 if task.follows >= 0 and (
                     day < task.ready_day or tasks[task.follows].front <= task.front
                 ):
                     continue
-                if not bring_up(tasks, segments, t, day):
+                if not bring_up(tasks, segments, warmth, t, day):
                     continue
                 _serve(
-                    tasks, slots, segments, resources, used, shares,
+                    tasks, slots, segments, resources, used, shares, warmth,
                     hours[day, t], weight[day, t], day, t,
                 )  # fmt: skip
                 if hours_left(resources, used, shares, best, OPERATORS) <= 0.0:
                     break
             if not land_open:
                 break
-        settle(tasks, segments, days)
+        settle(tasks, segments, warmth, days)
         for t in range(tasks.size):
             _add_up(tasks[t], totals[season, group[t]])
 
@@ -128,6 +157,7 @@ def _serve(
     resources: Any,
     used: Any,
     shares: Any,
+    degrees: Any,
     day_hours: float,
     weight: float,
     day: int,
@@ -137,7 +167,7 @@ def _serve(
     task = tasks[t]
     for k in range(slots.shape[1]):
         slot = slots[t, k]
-        if slot.machine < 0 or not _is_ready(tasks, segments, t, day):
+        if slot.machine < 0 or not _is_ready(tasks, segments, degrees, t, day):
             return
         hours = hours_at_hand(resources, used, shares, task.soil, slot.machine, day_hours)
         if hours <= 0.0:
@@ -146,7 +176,7 @@ def _serve(
         slot.owed -= setting_up
         working = hours - setting_up
         if working > 0.0:
-            done = _work(tasks, segments, t, day, working * slot.capacity)
+            done = _work(tasks, segments, degrees, t, day, working * slot.capacity)
             task.weighted += done * weight
             working = min(working, done / slot.capacity)
         task.hours_spent += setting_up + working
@@ -154,7 +184,7 @@ def _serve(
 
 
 @inlined
-def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
+def _is_ready(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool:
     """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2c]."""
     task, before = tasks[t], tasks[t].follows
     if before < 0:
@@ -164,17 +194,18 @@ def _is_ready(tasks: Any, segments: Any, t: int, day: int) -> bool:
         if segment.end > task.front:
             if segment.kind == DONE:
                 task.ready_day = segment.day + task.lag
-                return bool(task.ready_day <= day)
+                passed = degrees[day] - degrees[segment.day]
+                return bool(task.ready_day <= day and passed >= task.lag_degrees)
             add_segment(tasks, segments, t, segment.end, day, MISSED)
         task.source += 1
     return False
 
 
 @inlined
-def _work(tasks: Any, segments: Any, t: int, day: int, most: float) -> float:
+def _work(tasks: Any, segments: Any, degrees: Any, t: int, day: int, most: float) -> float:
     """Do up to `most` hectares of ready land; return the area done [ha] [rules 2c and 2e]."""
     task, done, moved = tasks[t], 0.0, True
-    while moved and done < most and _is_ready(tasks, segments, t, day):
+    while moved and done < most and _is_ready(tasks, segments, degrees, t, day):
         end = task.area if task.follows < 0 else segments[task.follows, task.source].end
         reach = min(task.front + most - done, end)
         if end - reach <= SLIVER * task.area:

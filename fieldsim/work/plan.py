@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldsim.crops import relative_yield
+from fieldsim.days.weather import daylight_hours
 from fieldsim.farm import Farm
 from fieldsim.farm.parts import Operation
 from fieldsim.season import WEEKDAYS, CalendarDay
@@ -42,7 +43,8 @@ def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
     tractors = sorted(chosen.tractors, key=lambda name: farm.tractors[name].power)
     needs = [farm.machines[name].tractor_power for name in chosen.machines]
     working = _working_days(farm)
-    hours = np.outer([part.hours_per_day for part in parts], working)
+    hours = np.array([_hours(farm, part) for part in parts]) * working
+    waits = [part.latest_after_planting for part in parts]
     slots = _slots(farm, tasks, option)
     capacity = slots[1]
     weight = _weights(farm, tasks)
@@ -51,12 +53,14 @@ def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
         area=_floats(farm.fields[task.field].area for task in tasks),
         soil=_ints(_soil(farm, task.field) for task in tasks),
         follows=_ints(task.follows for task in tasks),
-        lag=_ints(part.lag for part in parts),
+        lag=_ints(part.lag.days for part in parts),
+        lag_degrees=_floats(part.lag.degrees or 0.0 for part in parts),
         planting=_ints(task.planting for task in tasks),
-        longest_wait=_ints(
-            -1 if part.latest_after_planting is None else part.latest_after_planting
-            for part in parts
+        longest_wait=_ints(-1 if wait is None or wait.degrees else wait.days for wait in waits),
+        longest_wait_degrees=_floats(
+            -1.0 if wait is None or wait.degrees is None else wait.degrees for wait in waits
         ),
+        needs_warmth=_ints(part.needs_warm_soil for part in parts),
         earliest=_ints(max(0, _index(farm, part.earliest, 0)) for part in parts),
         close_day=_ints(day for day, _ in closings),
         close_as=_ints(code for _, code in closings),
@@ -97,6 +101,15 @@ def _working_days(farm: Farm) -> Floats:
     """Return 1 for each working day and 0 for each day off, shape (day,)."""
     off = [WEEKDAYS.index(day) for day in farm.crew.days_off]
     return np.where(np.isin(farm.season.weekday, off), 0.0, 1.0)
+
+
+def _hours(farm: Farm, part: Operation) -> Floats:
+    """Return the hours in which an operation can be done, bounded by daylight, shape (day,) [h]."""
+    most = np.full(farm.season.days, part.hours_per_day)
+    if farm.latitude is None or part.after_dark:
+        return most
+    bounded: Floats = np.minimum(most, daylight_hours(farm.latitude, farm.season.day_of_year))
+    return bounded
 
 
 def _slots(farm: Farm, tasks: tuple[Task, ...], option: str) -> tuple[Ints, Floats, Floats]:

@@ -13,7 +13,7 @@ __all__ = ["settle"]
 
 
 @compiled
-def settle(tasks: Any, segments: Any, days: int) -> None:
+def settle(tasks: Any, segments: Any, degrees: Any, days: int) -> None:
     """Account the land of every task, stretch by stretch.
 
     Behind the front, land was done or missed. Ahead of it, a task's line of land falls into up to
@@ -26,7 +26,7 @@ def settle(tasks: Any, segments: Any, days: int) -> None:
             start(tasks, t, days - 1)
         if task.started == 0:
             continue
-        expire(tasks, segments, t, min(task.close_day, days - 1))
+        expire(tasks, segments, degrees, t, min(task.close_day, days - 1))
         if task.close_day < days:
             task.closed = task.close_as
         _find_rest(tasks, t)

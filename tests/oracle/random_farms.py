@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["random_plan"]
+__all__ = ["random_plan", "random_warmth"]
 
 MISSED, SWITCHED, PREVENTED = 1, 2, 3
 ROLES = ("tillage", "planting", "after")
@@ -73,8 +73,11 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
             "soil": soil,
             "follows": follows,
             "lag": int(rng.choice([0, 0, 0, 1, 2, 6])),
+            "lag_degrees": 0.0,
             "planting": None,
             "longest_wait": -1,
+            "longest_wait_degrees": -1.0,
+            "needs_warmth": int(role == "planting" and rng.random() < 0.3),
             "earliest": 0 if rng.random() < 0.5 else int(rng.integers(days // 3)),
             "close_day": days,
             "close_as": MISSED,
@@ -90,6 +93,10 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
             chain[-1]["planting"] = planting
             if rng.random() < 0.6:
                 chain[-1]["longest_wait"] = int(rng.integers(0, 16))
+            if rng.random() < 0.3:
+                chain[-1]["lag_degrees"] = float(rng.integers(0, 60))
+            if rng.random() < 0.3:
+                chain[-1]["longest_wait_degrees"] = float(rng.integers(0, 160))
             if rng.random() < 0.3:
                 chain[-1]["close_day"] = int(rng.integers(days // 3, days))
         return chain
@@ -123,15 +130,25 @@ def _links(drafts: list[Draft]) -> dict[str, NDArray[Any]]:
     """Turn drafts into the arrays with one entry a task, links into indices of tasks."""
     place = {id(draft): index for index, draft in enumerate(drafts)}
     links = ("follows", "planting", "starts_with")
-    numbers = ("soil", "lag", "longest_wait", "earliest", "close_day", "close_as")
+    numbers = ("soil", "lag", "longest_wait", "needs_warmth", "earliest", "close_day", "close_as")
     arrays: dict[str, NDArray[Any]] = {
         name: np.array([place.get(id(d[name]), -1) for d in drafts], dtype=np.int64)
         for name in links
     }
     for name in numbers:
         arrays[name] = np.array([draft[name] for draft in drafts], dtype=np.int64)
-    arrays["area"] = np.array([draft["area"] for draft in drafts], dtype=np.float64)
+    for name in ("area", "lag_degrees", "longest_wait_degrees"):
+        arrays[name] = np.array([draft[name] for draft in drafts], dtype=np.float64)
     return arrays
+
+
+def random_warmth(
+    rng: np.random.Generator, plan: SimpleNamespace
+) -> tuple[NDArray[np.float64], int]:
+    """Draw growing degrees up to each day, cold spells without any, and the warm day."""
+    days = len(plan.operator_hours)
+    daily = rng.choice([0.0, 0.0, 4.0, 8.0, 12.5], size=days)
+    return daily.cumsum(), int(rng.integers(0, days // 3))
 
 
 def _machine_arrays(

@@ -8,7 +8,7 @@ import pytest
 from fieldsim.work.arrays import Plan
 from fieldsim.work.kernel import run_season
 
-from .random_farms import random_plan
+from .random_farms import random_plan, random_warmth
 from .work_rules import SeasonResult
 from .work_rules import run_season as run_by_the_rules
 
@@ -18,10 +18,12 @@ AREAS = ("done", "missed", "switched", "prevented", "left", "weighted")
 
 @pytest.mark.parametrize("seed", range(FARMS))
 def test_kernel_equals_oracle(seed: int) -> None:
-    drawn, suitable, operators = random_plan(np.random.default_rng(seed))
+    rng = np.random.default_rng(seed)
+    drawn, suitable, operators = random_plan(rng)
+    degrees, warm_day = random_warmth(rng, drawn)
     plan = Plan.of(**vars(drawn))
-    expected = run_by_the_rules(drawn, suitable, operators)
-    found = run_season(plan, suitable, operators).tasks
+    expected = run_by_the_rules(drawn, suitable, operators, degrees, warm_day)
+    found = run_season(plan, suitable, operators, degrees, warm_day).tasks
     for name in AREAS:
         np.testing.assert_allclose(
             found[name], getattr(expected, name), rtol=1e-9, atol=1e-9, err_msg=name

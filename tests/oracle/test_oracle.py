@@ -22,6 +22,7 @@ Run = tuple[SimpleNamespace, Any, Any, SeasonResult]
 def farm(days: int, *tasks: dict[str, Any], **changes: Any) -> SimpleNamespace:
     """A plan of tasks that each work 10 ha at 1 ha/h, 10 h a day, with a machine of their own."""
     usual: dict[str, Any] = {"area": 10.0, "soil": 0, "follows": -1, "lag": 0, "planting": -1}
+    usual |= {"lag_degrees": 0.0, "longest_wait_degrees": -1.0, "needs_warmth": 0}
     usual |= {"longest_wait": -1, "earliest": 0, "close_day": days, "close_as": MISSED}
     usual |= {"starts_with": -1, "capacity": (1.0,), "setup": (0.0,)}
     usual |= {"hours": [10.0] * days, "weight": [0.0] * days}

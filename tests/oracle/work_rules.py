@@ -85,12 +85,18 @@ class _Season:
     plan: Any
     suitable: list[list[Fraction]]
     operators: list[Fraction]
+    degrees: list[Fraction]
+    warm_day: int
     tasks: list[_Task]
     log: list[Work] = field(default_factory=list)
 
 
 def run_season(
-    plan: Any, suitable: NDArray[np.float64], operators: NDArray[np.float64]
+    plan: Any,
+    suitable: NDArray[np.float64],
+    operators: NDArray[np.float64],
+    degrees: NDArray[np.float64] | None = None,
+    warm_day: int = 0,
 ) -> SeasonResult:
     """Work one season of a plan, any object with the arrays of a plan as attributes.
 
@@ -102,11 +108,16 @@ def run_season(
         Share of the day's field hours in which the soil carries fieldwork [1].
     operators : ndarray, (day,)
         Hands at work [1].
+    degrees : ndarray, (day,), optional
+        Growing degrees up to the end of each day [degC day]; default: none.
+    warm_day : int
+        First day on which the soil is warm.
     """
     tasks, days = range(len(plan.area)), len(plan.operator_hours)
     shares = [[_exact(share) for share in soil] for soil in suitable]
     hands = [_exact(number) for number in operators]
-    season = _Season(plan, shares, hands, [_new(plan, task) for task in tasks])
+    warmth = [_exact(sum_) for sum_ in (np.zeros(days) if degrees is None else degrees)]
+    season = _Season(plan, shares, hands, warmth, warm_day, [_new(plan, task) for task in tasks])
     for day in range(days):
         for task in tasks:
             _expire_and_close(season, task, day)
@@ -145,9 +156,16 @@ def _expire_and_close(season: _Season, task: int, day: int) -> None:
 
 def _expire(season: _Season, task: int, day: int) -> None:
     """Step 1b: miss the land planted too long ago, with any land between."""
-    wait = season.plan.longest_wait[task]
-    planted = season.tasks[season.plan.planting[task]].segments if wait >= 0 else []
-    expired = [s.end for s in planted if s.kind == "done" and day > s.day + wait]
+    plan, degrees = season.plan, season.degrees
+    wait, wait_degrees = plan.longest_wait[task], plan.longest_wait_degrees[task]
+
+    def is_over(planted: int) -> bool:
+        by_days = wait >= 0 and day > planted + wait
+        passed = degrees[day] - degrees[planted]
+        return by_days or (wait_degrees >= 0 and passed > _exact(wait_degrees))
+
+    planted = season.tasks[plan.planting[task]].segments if plan.planting[task] >= 0 else []
+    expired = [s.end for s in planted if s.kind == "done" and is_over(s.day)]
     _settle(season.tasks[task], max(expired, default=Fraction(0)), day, "missed")
 
 
@@ -162,6 +180,8 @@ def _serve(season: _Season, task: int, day: int) -> None:
     """Step 2 for one task."""
     plan, state, soil = season.plan, season.tasks[task], int(season.plan.soil[task])
     if state.closed or not state.begun or day < plan.earliest[task]:
+        return
+    if plan.needs_warmth[task] and day < season.warm_day:
         return
     if season.suitable[soil][day] == 0 or plan.hours[task, day] == 0:
         return
@@ -205,7 +225,9 @@ def _ready_until(season: _Season, task: int, day: int) -> Fraction:
             continue
         if segment.kind == "missed":
             _settle(state, segment.end, day, "missed")
-        elif segment.day + plan.lag[task] > day:
+        elif segment.day + plan.lag[task] > day or (
+            season.degrees[day] - season.degrees[segment.day] < _exact(plan.lag_degrees[task])
+        ):
             break
         else:
             return segment.end

@@ -101,8 +101,8 @@ def jobs_of(farm: Farm, option: str) -> list[Job]:
                 capacity=block_capacity(machine, block),
                 setup=block_setup(machine, block),
                 earliest=first,
-                lag=part.lag,
-                longest_wait=float("inf") if wait is None else wait,
+                lag=part.lag.days,
+                longest_wait=float("inf") if wait is None else wait.days,
                 plants=part.kind == "planting",
                 follows=done[part.follows],
             )

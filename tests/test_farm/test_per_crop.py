@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from fieldsim.farm.entries import Wait
 from fieldsim.season import CalendarDay
 from tests.farms import HAND_FARM, HAND_TABLES, changed, faults_of, hand_farm, small_farm
 
@@ -8,7 +9,7 @@ def test_a_table_gives_each_crop_its_own_value() -> None:
     planting = small_farm().operations["plant"]
     assert planting["corn"].earliest == CalendarDay(4, 18)
     assert planting["soybeans"].earliest == CalendarDay(5, 1)
-    assert planting["corn"].lag == planting["soybeans"].lag == 1
+    assert planting["corn"].lag == planting["soybeans"].lag == Wait(days=1)
 
 
 def test_a_table_may_leave_out_a_crop_where_the_field_may_be_left_out() -> None:
@@ -28,7 +29,7 @@ def test_every_field_of_an_operation_may_differ_between_crops() -> None:
     )
     assert farm.operations["plant"]["corn"].follows == "till"
     assert farm.operations["plant"]["soybeans"].follows is None
-    assert farm.operations["plant"]["corn"].lag == 2
+    assert farm.operations["plant"]["corn"].lag == Wait(days=2)
     assert farm.operations["till"]["soybeans"].hours_per_day == 9.0
 
 

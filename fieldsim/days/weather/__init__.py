@@ -23,7 +23,13 @@ from fieldsim.days.weather.soil_classes import (
     soil_figures,
 )
 from fieldsim.days.weather.soil_layer import CropCover, MilderRule, SoilDays, soil_days
-from fieldsim.days.weather.source import SoilWater, degree_days, drawn_weather, warm_days
+from fieldsim.days.weather.source import (
+    SoilWater,
+    degree_days,
+    drawn_weather,
+    resampled_weather,
+    warm_days,
+)
 from fieldsim.days.weather.warmth import soil_temperature, warm_day
 
 __all__ = [
@@ -47,6 +53,7 @@ __all__ = [
     "parse_weather",
     "read_weather",
     "reference_evapotranspiration",
+    "resampled_weather",
     "soil_class",
     "soil_classes",
     "soil_days",

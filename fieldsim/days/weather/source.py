@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
@@ -26,7 +26,7 @@ from fieldsim.season import LONGEST_SEASON, Season
 if TYPE_CHECKING:
     from fieldsim.days.weather.generator import WeatherGenerator
 
-__all__ = ["SoilWater", "degree_days", "drawn_weather", "warm_days"]
+__all__ = ["SoilWater", "degree_days", "drawn_weather", "resampled_weather", "warm_days"]
 
 FILE = "weather record"
 LEAST_YEARS = 2
@@ -53,6 +53,9 @@ class SoilWater:
         Crop that takes water from the layer; default: bare soil.
     milder : MilderRule, optional
         Rule for a part of the year in which work is done on wetter soil.
+    years_sample : tuple of int, optional
+        Seed and number of a bootstrap sample of the record's years from which whole years are drawn
+        instead; see `resampled_weather`.
 
     Raises
     ------
@@ -79,6 +82,7 @@ class SoilWater:
     residue_cover: float = 0.3
     crop: CropCover | None = None
     milder: MilderRule | None = None
+    years_sample: tuple[int, int] | None = None
 
     def __post_init__(self) -> None:
         if not self.classes or len(set(self.soils)) < len(self.classes):
@@ -107,7 +111,7 @@ class SoilWater:
         """
         if self.weather == "years":
             years = _record_years(self, season)
-            return _suitable(self, season, years)[_picks(years, seasons, seed)]
+            return _suitable(self, season, years)[_picks(self, years, seasons, seed)]
         return _suitable(self, season, drawn_weather(self, season, seasons, seed))
 
 
@@ -137,7 +141,7 @@ def drawn_weather(source: SoilWater, season: Season, seasons: int, seed: int) ->
     """
     if source.weather == "years":
         years = _record_years(source, season)
-        picks = _picks(years, seasons, seed)
+        picks = _picks(source, years, seasons, seed)
         weather = Weather(*(values[picks] for values in years))
     else:
         weather = _generated(source, season, seasons, seed)
@@ -219,10 +223,45 @@ def _record_years(source: SoilWater, season: Season) -> Weather:
     return Weather(cut.tmax, cut.tmin, cut.rain)
 
 
-def _picks(years: Weather, seasons: int, seed: int) -> NDArray[np.int64]:
+def _picks(source: SoilWater, years: Weather, seasons: int, seed: int) -> NDArray[np.int64]:
     """Return the index of the record's year that each season is."""
     count = len(years.rain)
-    return (stream(seed, "days.weather.years").random(seasons) * count).astype(np.int64)
+    picks = (stream(seed, "days.weather.years").random(seasons) * count).astype(np.int64)
+    if source.years_sample is None:
+        return picks
+    own_seed, number = source.years_sample
+    uniforms = stream(own_seed, f"days.weather.bootstrap.{number}").random(count)
+    return (uniforms * count).astype(np.int64)[picks]
+
+
+def resampled_weather(source: SoilWater, replicate: int, seed: int) -> SoilWater:
+    """Return a source as it might be, had other years been recorded.
+
+    Its seasons are drawn from a bootstrap sample of the record's years: as many years, drawn with
+    replacement (Efron 1982, The jackknife, the bootstrap and other resampling plans).
+
+    Parameters
+    ----------
+    source : SoilWater
+    replicate : int
+        Number of the replicate, 0 or more.
+    seed : int
+        0 or more; stream "days.weather.bootstrap.<replicate>".
+
+    Returns
+    -------
+    SoilWater
+
+    Raises
+    ------
+    InputError
+        If the source draws from a generator, which hides the years it was fitted to.
+    """
+    if source.weather != "years":
+        problem = "a generator does not tell how little its years of record say"
+        repair = 'write weather = "years"'
+        raise InputError([Fault("", "days.weather", source.weather, problem, repair)])
+    return replace(source, years_sample=(seed, replicate))
 
 
 def _suitable(source: SoilWater, season: Season, weather: Weather) -> NDArray[np.float64]:

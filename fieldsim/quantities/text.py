@@ -8,19 +8,16 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
+
+from fieldsim.quantities.kinds import DEFINITIONS, KINDS, UnitSystem
 
 if TYPE_CHECKING:
     import pint
 
 __all__ = [
-    "KINDS",
     "NO_TEST_WEIGHT",
-    "UNIT_SYSTEMS",
-    "Kind",
-    "UnitSystem",
     "area_covered",
     "factor",
     "parse",
@@ -28,64 +25,15 @@ __all__ = [
     "unit",
 ]
 
-UnitSystem = Literal["us", "metric"]
-UNIT_SYSTEMS: tuple[UnitSystem, ...] = ("us", "metric")
-
-# The acre is 43,560 square feet of the international foot: the U.S. survey foot was retired at the
-# end of 2022 (NIST, Federal Register 85 FR 62698, 5 October 2020).
-DEFINITIONS = (
-    "acre = 43560 * foot ** 2 = ac",
-    "dollar = [currency]",
-    "seed = count = seeds",
-)
 NUMBER = r"[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][+-]?\d{1,3})?"
 QUANTITY = re.compile(rf"\s*(?P<dollar>\$)?\s*(?P<number>{NUMBER})\s*(?P<unit>[A-Za-z%/][^\n]*)?")
 LONGEST_UNIT = 60  # letters
 # Bushels are a volume: these become a mass through the test weight.
 VOLUMES = {"yield": "meter**3/hectare", "price": "dollar/meter**3"}
 NO_TEST_WEIGHT = "bushels need the crop's test weight"
+# Growing degrees are written with a blank: "240 degF days".
+DEGREES = re.compile(r"deg([CF])[ _-]days?")
 UNIT = re.compile(r"[A-Za-z_%][A-Za-z0-9_% ]*(?:\s*(?:[/*]|\*\*|\^)\s*[A-Za-z0-9_% ]+){0,6}")
-
-
-@dataclass(frozen=True)
-class Kind:
-    """One kind of quantity: the unit inside, the units people see, and an example of each.
-
-    Parameters
-    ----------
-    internal, us, metric : str
-        Units, as pint names them.
-    example : str
-        A right example, for error messages.
-    """
-
-    internal: str
-    us: str
-    metric: str
-    example: str
-
-
-KINDS = {
-    "area": Kind("ha", "acre", "ha", '"80 acre" or "32 ha"'),
-    "length": Kind("m", "ft", "m", '"1300 ft" or "400 m"'),
-    "width": Kind("m", "ft", "m", '"30 ft" or "9 m"'),
-    "row_spacing": Kind("m", "in", "cm", '"30 in" or "75 cm"'),
-    "distance": Kind("km", "mile", "km", '"2 mile" or "3 km"'),
-    "speed": Kind("km/h", "mph", "km/h", '"5 mph" or "8 km/h"'),
-    "time": Kind("h", "h", "h", '"10 h" or "20 min"'),
-    "days": Kind("day", "day", "day", '"3 days"'),
-    "share": Kind("dimensionless", "%", "%", '"65 %"'),
-    "rate": Kind("1/year", "%/year", "%/year", '"6 %/year"'),
-    "loss_rate": Kind("1/day", "%/day", "%/day", '"0.7 %/day"'),
-    "power": Kind("kW", "hp", "kW", '"120 hp" or "90 kW"'),
-    "money": Kind("dollar", "dollar", "dollar", '"$42,000"'),
-    "wage": Kind("dollar/h", "dollar/h", "dollar/h", '"$25/h"'),
-    "money_per_area": Kind("dollar/ha", "dollar/acre", "dollar/ha", '"$120/acre"'),
-    "test_weight": Kind("t/m**3", "lb/bu", "kg/hL", '"56 lb/bu"'),
-    "yield": Kind("t/ha", "bu/acre", "t/ha", '"180 bu/acre" or "11 t/ha"'),
-    "price": Kind("dollar/t", "dollar/bu", "dollar/t", '"$4.50/bu" or "$177/t"'),
-    "field_capacity": Kind("ha/h", "acre/h", "ha/h", '"12 acre/h"'),
-}
 
 
 @cache
@@ -124,6 +72,7 @@ def split(text: str) -> pint.Quantity[Any]:
     if match is None or not re.search(r"\d", match["number"]):
         raise ValueError("not a number with a unit")
     unit_text = (match["unit"] or "").strip()
+    unit_text = DEGREES.sub(r"deg\1_day", unit_text)
     if match["dollar"]:
         if unit_text and not unit_text.startswith("/"):
             raise ValueError(f'"{unit_text}" does not follow a sum of money')
