@@ -1,7 +1,8 @@
 """Pictures of outcomes: outcomes in, Axes out."""
 
+from fieldsim.plots.days import plot_suitable_days
 from fieldsim.plots.finish import plot_finish_dates
 from fieldsim.plots.loss import plot_lost_revenue
 from fieldsim.plots.replay import plot_season
 
-__all__ = ["plot_finish_dates", "plot_lost_revenue", "plot_season"]
+__all__ = ["plot_finish_dates", "plot_lost_revenue", "plot_season", "plot_suitable_days"]
