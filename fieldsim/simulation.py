@@ -84,6 +84,10 @@ def simulate(
     chosen = {"threads": threads, "replicates": replicates}
     given = {name: value for name, value in chosen.items() if value is not None}
     _check({"seasons": seasons, "seed": seed} | given)
+    if replicates is not None and seasons < 2 * replicates:
+        repair = f"write replicates = {seasons // 2}, or more seasons"
+        problem = f"{seasons} seasons are too few: each replicate needs two"
+        raise InputError([Fault("", "replicates", str(replicates), problem, repair)])
     draws = draw_seasons(farm, seasons, seed, replicates)
     tasks = tasks_of(farm)
     groups = groups_of(tasks)

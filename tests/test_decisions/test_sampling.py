@@ -3,7 +3,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsim.decisions.sampling import mean_error, quantile, share_error, told_apart
+from fieldsim.decisions.sampling import (
+    mean_error,
+    quantile,
+    share_error,
+    told_apart,
+    years_error,
+)
 
 REPETITIONS = 2000
 
@@ -39,3 +45,17 @@ def test_a_share_of_none_or_all_still_has_an_error() -> None:
 def test_a_quantile_of_few_values_is_one_of_them() -> None:
     assert quantile(np.array([3.0]), 0.9) == (3.0, 3.0, 3.0)
     assert quantile(np.array([1.0, 2.0]), 0.5).value == 1.0
+
+
+def test_the_error_of_years_is_the_spread_of_replicates_beyond_that_of_their_seasons() -> None:
+    random = np.random.default_rng(3)
+    replicate = np.repeat(np.arange(400), 50)
+    seasons = random.normal(0, 10, replicate.size)
+    assert years_error(seasons + random.normal(0, 4, 400)[replicate], replicate) == pytest.approx(
+        4, rel=0.15
+    )
+    assert years_error(seasons, replicate) < 0.7  # nothing but the seasons
+
+
+def test_replicates_that_do_not_differ_leave_no_error_of_years() -> None:
+    assert years_error(np.tile([1.0, 5.0], 10), np.repeat(np.arange(10), 2)) == 0.0

@@ -13,6 +13,7 @@ from fieldsim.days.weather import (
     degree_days,
     drawn_weather,
     growing_degrees,
+    resampled_weather,
     soil_class,
     soil_temperature,
     warm_day,
@@ -175,3 +176,31 @@ def test_a_season_too_long_for_the_days_before_it_is_refused(source):
 def test_parameters_out_of_bounds_are_refused(source, wrong, message):
     with pytest.raises(ValueError, match=message):
         replace(source, **wrong)
+
+
+def test_a_source_of_other_years_draws_whole_years_of_its_own_sample(source):
+    other = resampled_weather(source, 3, 0)
+    assert other == resampled_weather(source, 3, 0)
+    years = source.draw(SEASON, 400, 0)
+    known = {season.tobytes() for season in years}
+    sample = {season.tobytes() for season in other.draw(SEASON, 400, 0)}
+    assert sample < known  # 12 years drawn 12 times with replacement leave some out
+    chance = 1 - (1 - 1 / 12) ** 12
+    counts = [
+        len({s.tobytes() for s in resampled_weather(source, number, 0).draw(SEASON, 400, 0)})
+        for number in range(30)
+    ]
+    assert np.mean(counts) / 12 == pytest.approx(chance, abs=0.06)
+
+
+def test_weather_belongs_to_the_resampled_suitable_days(source):
+    other = resampled_weather(source, 1, 0)
+    weather = drawn_weather(other, SEASON, 30, 0)
+    days = other.draw(SEASON, 30, 0)
+    same = (weather.rain[:, None] == weather.rain[None]).all(axis=-1)
+    np.testing.assert_array_equal((days[:, None] == days[None]).all(axis=(2, 3)), same)
+
+
+def test_a_generator_has_no_years_to_resample(source):
+    with pytest.raises(InputError, match="years of record"):
+        resampled_weather(replace(source, weather="generator"), 0, 0)

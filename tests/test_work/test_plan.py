@@ -2,12 +2,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from fieldsim.days.weather import daylight_hours
 from fieldsim.farm import Farm
 from fieldsim.season import CalendarDay, parse_calendar_day
 from fieldsim.work.arrays import MISSED, PREVENTED, SWITCHED, Plan
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import tasks_of
 from tests.farms import hand_farm, small_farm
+from tests.test_farm.test_day_sources import on_weather
 
 SWITCH = '\n[crops.corn.late]\nswitch_to = "soybeans"\nswitch_from = "15 Apr"\n\n[crops.soybeans]'
 SOUTH = '[fields.south]\ncrop = "soybeans"\narea = "30 ha"\n\n[operations.till]'
@@ -192,3 +194,37 @@ def test_land_left_on_the_last_planting_day_is_switched_on_the_next() -> None:
 def test_calendar_days_are_places_in_the_season() -> None:
     farm = small_farm()
     assert day("18 Apr", farm) == farm.season.index(CalendarDay(4, 18)) == 17
+
+
+def test_daylight_bounds_the_hours_of_work_that_is_not_done_after_dark() -> None:
+    def hours(*changes: tuple[str, str]) -> np.ndarray:
+        return plan_of(
+            hand_farm(('"10 h"\n\n[machines.disk]', '"16 h"\n\n[machines.disk]'), *changes)
+        ).hours[:, 1]
+
+    place = ('units = "metric"', 'units = "metric"\nlatitude = "42 degrees"')
+    dark = ('follows = "till"', 'follows = "till"\nafter_dark = true')
+    farm = hand_farm(place)
+    light = daylight_hours(42.0, farm.season.day_of_year)
+    assert 12 < light.min() < light.max() < 14
+    np.testing.assert_array_equal(hours(), 16.0)
+    np.testing.assert_array_equal(hours(place), light)
+    np.testing.assert_array_equal(hours(place, dark), 16.0)
+    np.testing.assert_array_equal(plan_of(farm).hours[:, 0], 10.0)  # the day is longer than that
+
+
+def test_growing_degrees_stand_beside_days() -> None:
+    farm = on_weather(
+        ('lag = "24 days"', 'lag = "300 degC days"'),
+        (
+            '{ corn = "45 days", soybeans = "50 days" }',
+            '{ corn = "600 degC days", soybeans = "50 days" }',
+        ),
+        ('kind = "planting"', 'kind = "planting"\nneeds_warm_soil = true'),
+    )
+    tasks = plan_of(farm).tasks
+    assert tasks["lag"].tolist() == [0, 1, 0, 1, 0, 0, 1, 0]
+    assert tasks["lag_degrees"].tolist() == [0, 0, 300, 0, 300, 0, 0, 300]
+    assert tasks["longest_wait"].tolist() == [-1, -1, -1, -1, 50, -1, -1, 50]
+    assert tasks["longest_wait_degrees"].tolist() == [-1, -1, 600, -1, -1, -1, -1, -1]
+    assert tasks["needs_warmth"].tolist() == [0, 1, 0, 1, 0, 0, 1, 0]
