@@ -3,9 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import sys
-from collections.abc import Callable
-from functools import wraps
 from pathlib import Path
 from typing import Any
 
@@ -13,45 +10,10 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
-from fieldsim.errors import Fault, FieldsimError, InputError
+from fieldsim.cli.options import fit_options, plain_errors, replicates_option, run_options
+from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
-
-WRONG_INPUT, FAILED = 2, 1
-
-
-def _plain_errors(command: Callable[..., None]) -> Callable[..., None]:
-    """Print fieldsim's errors instead of a traceback, and end with their exit status."""
-
-    @wraps(command)
-    def run(*args: Any, **kwargs: Any) -> None:
-        try:
-            command(*args, **kwargs)
-        except InputError as error:
-            for fault in error.faults:
-                click.echo(f"{fault}", err=True)
-            count = len(error.faults)
-            click.echo("1 fault." if count == 1 else f"{count} faults.", err=True)
-            sys.exit(WRONG_INPUT)
-        except FieldsimError as error:
-            click.echo(f"fieldsim stopped: {error}", err=True)
-            sys.exit(FAILED)
-
-    return run
-
-
-def _run_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Add the options that `demo` and `run` share."""
-    for option in (
-        click.option("--out", type=click.Path(path_type=Path), default=Path("fieldsim-out"),
-                     show_default=True, help="Folder for table, figures, page and data."),
-        click.option("--seed", type=int, default=0, show_default=True,
-                     help="Another seed draws other seasons."),
-        click.option("--seasons", type=int, default=2000, show_default=True,
-                     help="How many seasons to draw."),
-    ):  # fmt: skip
-        command = option(command)
-    return command
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -61,27 +23,29 @@ def main() -> None:
 
 
 @main.command()
-@_run_options
-@_plain_errors
-def demo(seasons: int, seed: int, out: Path) -> None:
+@replicates_option
+@run_options
+@plain_errors
+def demo(seasons: int, seed: int, out: Path, replicates: int | None) -> None:
     """Run the invented demo farm and show which option pays."""
     from fieldsim.demo import demo_folder
 
-    _run(demo_folder() / "farm.toml", seasons, seed, out)
+    _run(demo_folder() / "farm.toml", seasons, seed, out, replicates)
 
 
 @main.command()
 @click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
-@_run_options
-@_plain_errors
-def run(farm_file: Path, seasons: int, seed: int, out: Path) -> None:
+@replicates_option
+@run_options
+@plain_errors
+def run(farm_file: Path, seasons: int, seed: int, out: Path, replicates: int | None) -> None:
     """Run a farm file and show which option pays."""
-    _run(farm_file, seasons, seed, out)
+    _run(farm_file, seasons, seed, out, replicates)
 
 
 @main.command()
 @click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
-@_plain_errors
+@plain_errors
 def check(farm_file: Path) -> None:
     """List every fault of a farm file and its tables."""
     from fieldsim.cli.tables import print_farm
@@ -92,8 +56,40 @@ def check(farm_file: Path) -> None:
 
 
 @main.command()
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@click.option("--soil", metavar="NAME", help="Only this soil; default: all that the days have.")
+@run_options
+@plain_errors
+def days(farm_file: Path, soil: str | None, seasons: int, seed: int, out: Path) -> None:
+    """Say what a farm's suitable days are, check them, and draw their weeks."""
+    from fieldsim.cli.days import check_numbers, check_soils, print_days, write_days
+    from fieldsim.cli.output import check_folder
+    from fieldsim.farm import read_farm
+
+    check_numbers(seasons=seasons, seed=seed)
+    check_folder(out)
+    farm = read_farm(farm_file)
+    checks = check_soils(farm, seasons, seed, soil)
+    written = write_days(farm, checks, seasons, seed, out)
+    print_days(farm, checks, Console(highlight=False))
+    click.echo(f"Wrote {' and '.join(map(str, written))}")
+
+
+@main.command()
+@click.argument("file", metavar="RECORDS.csv", type=click.Path(path_type=Path))
+@fit_options
+@plain_errors
+def fit(**options: Any) -> None:
+    """Fit a source of suitable days to records of past years."""
+    from fieldsim.cli.fit import fit_records
+    from fieldsim.cli.fit_input import FitOptions
+
+    fit_records(FitOptions(**options), Console(highlight=False))
+
+
+@main.command()
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@_plain_errors
+@plain_errors
 def new(folder: Path) -> None:
     """Write a commented farm into DIR, to be made your own."""
     from fieldsim.demo import demo_folder
@@ -116,7 +112,7 @@ def new(folder: Path) -> None:
     click.echo(f"  fieldsim run {farm}")
 
 
-def _run(farm_file: Path, seasons: int, seed: int, out: Path) -> None:
+def _run(farm_file: Path, seasons: int, seed: int, out: Path, replicates: int | None) -> None:
     """Read, simulate, print and write: the main job."""
     from fieldsim.cli.output import check_folder, write_results
     from fieldsim.cli.tables import print_answer
@@ -128,7 +124,11 @@ def _run(farm_file: Path, seasons: int, seed: int, out: Path) -> None:
     with _bar() as bar:
         working = bar.add_task("working the seasons", total=1.0)
         outcomes = simulate(
-            farm, seasons, seed, progress=lambda share: bar.update(working, completed=share)
+            farm,
+            seasons,
+            seed,
+            replicates=replicates,
+            progress=lambda share: bar.update(working, completed=share),
         )
         drawing = bar.add_task("writing results", total=None)
         written = write_results(farm, outcomes, out)

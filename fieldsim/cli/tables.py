@@ -19,7 +19,7 @@ from fieldsim.farm.parts import LONG_DAY
 from fieldsim.quantities import factor, unit
 from fieldsim.season import CalendarDay
 
-__all__ = ["print_answer", "print_farm"]
+__all__ = ["MARGINS", "plain_table", "print_answer", "print_farm"]
 
 CAUTIONS = (
     "Long days wear people out and cause accidents; wide machines on roads, fertilizer near the "
@@ -50,6 +50,8 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     console.print(_planting(outcomes, comparison))
     console.print(_money(comparison))
     console.print(Text(MARGINS, style="dim"))
+    for sentence in _few_years(comparison):
+        console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     for sentence in summarize(outcomes):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
@@ -66,7 +68,8 @@ def _day(value: Any) -> str:
     return str(CalendarDay(day.month, day.day))
 
 
-def _table(title: str) -> Table:
+def plain_table(title: str) -> Table:
+    """Return an empty table with a title, without a frame."""
     return Table(
         title=title,
         title_justify="left",
@@ -79,7 +82,7 @@ def _table(title: str) -> Table:
 
 def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
     """Return the table of planting dates: a row for each option and crop."""
-    table = _table("When planting is finished")
+    table = plain_table("When planting is finished")
     table.add_column("Option")
     table.add_column("Crop")
     table.add_column("half of the\nyears by", justify="right")
@@ -108,7 +111,7 @@ def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
 def _money(comparison: pd.DataFrame) -> Table:
     """Return the table of yearly costs: a row for each option."""
     money = str(comparison.attrs["units"])
-    table = _table(f"What it costs in a year ({money})")
+    table = plain_table(f"What it costs in a year ({money})")
     table.add_column("Option")
     for head in (
         "lost,\naverage",
@@ -132,3 +135,19 @@ def _money(comparison: pd.DataFrame) -> Table:
             "—" if name == comparison.attrs["baseline"] else against,
         )
     return table
+
+
+def _few_years(comparison: pd.DataFrame) -> list[str]:
+    """Say of each option how sure its difference is in view of the few years on record."""
+    if "difference_years_error" not in comparison:
+        return []
+    money = str(comparison.attrs["units"])
+    said = []
+    for name, row in comparison.drop(index=comparison.attrs["baseline"]).iterrows():
+        margin = Z * row["difference_years_error"]
+        told = "cannot" if row["cannot_tell_with_these_years"] else "can"
+        said.append(
+            f"{row['label'] or name}: in view of the few years on record {row['difference']:+,.0f} "
+            f"± {margin:,.0f} {money} against the first; it {told} be told apart with these years."
+        )
+    return said

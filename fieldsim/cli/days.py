@@ -1,0 +1,283 @@
+"""``fieldsim days``: what a farm's source of suitable days gives, and whether it gives it right."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from matplotlib.figure import Figure
+from numpy.typing import NDArray
+from rich.console import Console
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from fieldsim.cli.output import DPI
+from fieldsim.cli.tables import MARGINS, plain_table
+from fieldsim.cli.trends import trend_words
+from fieldsim.days import WeeklyTable
+from fieldsim.days.records import Records, RecordYears, check_days, parse_records, remove_trend
+from fieldsim.days.weather import SoilWater
+from fieldsim.days.weather.past_years import past_years
+from fieldsim.decisions.sampling import Z, mean_error, quantile
+from fieldsim.errors import Fault, InputError
+from fieldsim.farm import Farm
+from fieldsim.plots import plot_suitable_days
+from fieldsim.plots.days import ROW_HEIGHT
+from fieldsim.plots.style import figure_size
+from fieldsim.plots.words import day_text, readable
+from fieldsim.report.day_words import source_words
+from fieldsim.season import CalendarDay
+from fieldsim.writing import written_whole
+
+__all__ = ["SoilCheck", "check_numbers", "check_soils", "print_days", "write_days"]
+
+BOUNDS = {"seasons": (100, 100_000, 2000), "seed": (0, 2**63 - 1, 0)}
+MEANING = (
+    "A row passes if what was drawn lies in the band around what is expected. The band holds the "
+    "error of so many seasons{years}; of right sources 1 in 20 has a row that fails."
+)
+
+
+@dataclass(frozen=True, eq=False)
+class SoilCheck:
+    """The draws on one soil.
+
+    Parameters
+    ----------
+    soil : str
+    past : Records or None
+        The years that the source rests on, if it does.
+    totals : ndarray, shape (season,)
+        Suitable days of each season drawn [days].
+    rows : DataFrame
+        From `check_days`.
+    """
+
+    soil: str
+    past: Records | None
+    totals: NDArray[np.float64]
+    rows: pd.DataFrame
+
+
+def check_numbers(**numbers: int) -> None:
+    """Raise unless seasons and seed are within their bounds.
+
+    Raises
+    ------
+    InputError
+        With a fault for each number that is not.
+    """
+    faults = []
+    for name, number in numbers.items():
+        least, most, usual = BOUNDS[name]
+        if not least <= number <= most:
+            problem = f"a whole number from {least} to {most:,} is allowed"
+            faults.append(Fault("", f"--{name}", str(number), problem, f"write {usual}"))
+    if faults:
+        raise InputError(faults)
+
+
+def check_soils(farm: Farm, seasons: int, seed: int, soil: str | None = None) -> list[SoilCheck]:
+    """Draw seasons and hold them against what the source rests on, soil by soil.
+
+    A source that draws from weather is held against the years of its record.
+
+    Parameters
+    ----------
+    farm : Farm
+    seasons, seed : int
+    soil : str, optional
+        Default: every soil of the source.
+
+    Returns
+    -------
+    list of SoilCheck
+
+    Raises
+    ------
+    InputError
+        If there is no such soil, or as `check_days`.
+    """
+    source, season = farm.day_source, farm.season
+    if soil is not None and soil not in source.soils:
+        repair = f"soils are {', '.join(source.soils)}"
+        raise InputError([Fault("", "--soil", soil, "there is no such soil", repair)])
+    if isinstance(source, RecordYears) and _replayed(farm):
+        seasons = min(seasons, len(source.records.years))
+    totals = source.draw(season, seasons, seed).sum(axis=-1)
+    checks = []
+    for place, name in enumerate(source.soils):
+        if soil not in (None, name):
+            continue
+        against = past_years(source, season, name) if isinstance(source, SoilWater) else None
+        rows = check_days(source, season, against=against, seasons=seasons, seed=seed, soil=name)
+        past = source.records if isinstance(source, RecordYears) else against
+        checks.append(SoilCheck(name, past, totals[:, place], rows))
+    return checks
+
+
+def print_days(farm: Farm, checks: Sequence[SoilCheck], console: Console) -> None:
+    """Print what the source is, what it gives, and how its check went."""
+    season = farm.season
+    span = f"{day_text(season.first_day)} to {day_text(season.last_day)}"
+    console.print(Text(f"{farm.name}: suitable days, {span}", style="bold"))
+    for sentence in _source(farm):
+        _say(console, sentence)
+    for check in checks:
+        if len(farm.day_source.soils) > 1:
+            console.print(Text(f"\n{readable(check.soil)}", style="bold"))
+        for sentence in _season(farm, check):
+            _say(console, sentence)
+        console.print(_table(check.rows))
+        _say(console, _weeks(check.rows))
+    years = " and of the few years on record" if checks[0].past is not None else ""
+    meaning = MEANING.format(years=years) + ("" if _replayed(farm) else f" {MARGINS}")
+    console.print(Padding(Text(meaning, style="dim"), (1, 0, 0, 2)))
+
+
+def _say(console: Console, sentence: str) -> None:
+    console.print(Padding(Text(sentence), (0, 0, 0, 2)))
+
+
+def _source(farm: Farm) -> list[str]:
+    """Say what the source is and what it rests on."""
+    source, section = farm.day_source, _section(farm)
+    said = [f"{section['table']}: {source_words(source)}."]
+    if isinstance(source, WeeklyTable):
+        said.append(
+            "The farm file does not say how many years lie behind the table (years = 30)."
+            if farm.table_years is None
+            else f"{farm.table_years} years lie behind the table."
+        )
+    if isinstance(source, SoilWater):
+        said += source.record.warnings
+    if isinstance(source, RecordYears):
+        said += [f"{sentence}." for sentence in source.records.warnings]
+        if "reference_year" in section:
+            raw = parse_records(farm.tables[section["table"]], section["table"])
+            said.append(trend_words(raw, *_ends(farm)))
+            said.append(remove_trend(raw, section["reference_year"]).text)
+    return said
+
+
+def _section(farm: Farm) -> dict[str, Any]:
+    """Return the section of the farm file that names the source."""
+    section: dict[str, Any] = tomllib.loads(farm.text)["days"]
+    return section
+
+
+def _replayed(farm: Farm) -> bool:
+    """Say whether each year on record is a season, once: other draws would be the same."""
+    source = farm.day_source
+    return isinstance(source, RecordYears) and source.resampling == "replay"
+
+
+def _ends(farm: Farm) -> tuple[CalendarDay, CalendarDay]:
+    """Return the first and the last day of the season on the calendar."""
+    first, last = farm.season.first_day, farm.season.last_day
+    return CalendarDay(first.month, first.day), CalendarDay(last.month, last.day)
+
+
+def _season(farm: Farm, check: SoilCheck) -> list[str]:
+    """Say how many days a season has, and how that changed over the years."""
+    totals, days = check.totals, farm.season.days
+    margin = "" if _replayed(farm) else f" ± {Z * mean_error(totals):.1f}"
+    low, high = (float(quantile(totals, share).value) for share in (0.1, 0.9))
+    said = [
+        f"A season has {totals.mean():.1f}{margin} suitable days of {days} in the mean of "
+        f"{len(totals):,} drawn; 1 in 10 has {low:.1f} or fewer, 1 in 10 has {high:.1f} or more."
+    ]
+    if check.past is not None and "reference_year" not in _section(farm):
+        said.append(trend_words(check.past, *_ends(farm)))
+    return said
+
+
+def _table(rows: pd.DataFrame) -> Table:
+    """Return the rows of the whole season, and those of single weeks that fail."""
+    table = plain_table("Drawn against expected, over the whole weeks of the season")
+    table.add_column("Of the season")
+    for head in ("expected", "drawn", "band", "passes"):
+        table.add_column(head, justify="right")
+    for row in rows[(rows.week == "") | ~rows.passed].to_dict("records"):
+        digits = 2 if "days" in row["what"] else 3
+        table.add_row(
+            Text(": ".join(filter(None, (row["week"], row["what"])))),
+            f"{row['expected']:.{digits}f}",
+            f"{row['drawn']:.{digits}f}",
+            f"{row['band_low']:.{digits}f} to {row['band_high']:.{digits}f}",
+            "yes" if row["passed"] else Text("NO", style="bold"),
+        )
+    return table
+
+
+def _weeks(rows: pd.DataFrame) -> str:
+    """Say how many rows of single weeks pass."""
+    weekly = rows[rows.week != ""]
+    passed, levels = int(weekly.passed.sum()), weekly.what.nunique()
+    each = f"{levels} levels" if levels > 1 else "the mean"
+    said = f"Of single weeks {passed} of {len(weekly)} rows pass ({each} of {weekly.week.nunique()}"
+    return f"{said} weeks)." if passed == len(weekly) else f"{said} weeks); the others stand above."
+
+
+def write_days(
+    farm: Farm, checks: Sequence[SoilCheck], seasons: int, seed: int, out: Path
+) -> list[Path]:
+    """Write days.csv, the full table of the check, and days.png, the weeks of each soil.
+
+    Parameters
+    ----------
+    farm : Farm
+    checks : sequence of SoilCheck
+    seasons, seed : int
+        As for `check_soils`.
+    out : Path
+        Folder; made if it is not there.
+
+    Returns
+    -------
+    list of Path
+        What was written.
+
+    Raises
+    ------
+    InputError
+        If the disk does not take them.
+    """
+    tables = [check.rows.assign(soil=check.soil) for check in checks]
+    table = pd.concat(tables, ignore_index=True)[["soil", *checks[0].rows.columns]]
+    figure = _figure(farm, checks, seasons, seed)
+    paths = [out / "days.csv", out / "days.png"]
+    try:
+        out.mkdir(parents=True, exist_ok=True)
+        with written_whole(paths[0]) as beside:
+            table.to_csv(beside, index=False, lineterminator="\n")
+        with written_whole(paths[1]) as beside:
+            figure.savefig(beside, dpi=DPI, format="png")
+    except OSError as error:
+        problem = f"the results could not be written ({error.strerror or error})"
+        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
+    return paths
+
+
+def _figure(farm: Farm, checks: Sequence[SoilCheck], seasons: int, seed: int) -> Figure:
+    """Draw the weeks of each soil, one above the other."""
+    width, height = figure_size(ROW_HEIGHT)
+    figure = Figure(figsize=(width, height * len(checks)), layout="constrained")
+    panels = figure.subplots(len(checks), squeeze=False)[:, 0]
+    for check, ax in zip(checks, panels, strict=True):
+        plot_suitable_days(
+            farm.day_source,
+            farm.season,
+            against=check.past,
+            seasons=seasons,
+            seed=seed,
+            soil=check.soil,
+            ax=ax,
+        )
+    return figure

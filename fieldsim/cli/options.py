@@ -1,0 +1,85 @@
+"""Options that commands share, and what a command does with an error."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from functools import wraps
+from pathlib import Path
+from typing import Any
+
+import click
+
+from fieldsim.errors import FieldsimError, InputError
+
+__all__ = ["fit_options", "plain_errors", "replicates_option", "run_options"]
+
+WRONG_INPUT, FAILED = 2, 1
+
+
+def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
+    """Print fieldsim's errors instead of a traceback, and end with their exit status."""
+
+    @wraps(command)
+    def run(*args: Any, **kwargs: Any) -> None:
+        try:
+            command(*args, **kwargs)
+        except InputError as error:
+            for fault in error.faults:
+                click.echo(f"{fault}", err=True)
+            count = len(error.faults)
+            click.echo("1 fault." if count == 1 else f"{count} faults.", err=True)
+            sys.exit(WRONG_INPUT)
+        except FieldsimError as error:
+            click.echo(f"fieldsim stopped: {error}", err=True)
+            sys.exit(FAILED)
+
+    return run
+
+
+def run_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the options that `demo`, `run` and `days` share."""
+    for option in (
+        click.option("--out", type=click.Path(path_type=Path), default=Path("fieldsim-out"),
+                     show_default=True, help="Folder for table, figures, page and data."),
+        click.option("--seed", type=int, default=0, show_default=True,
+                     help="Another seed draws other seasons."),
+        click.option("--seasons", type=int, default=2000, show_default=True,
+                     help="How many seasons to draw."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def fit_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the options of `fit`."""
+    for option in (
+        click.option("--seed", type=int, default=0, show_default=True,
+                     help="Another seed draws other samples of the years for the errors."),
+        click.option("--replace", is_flag=True, help="Write over a file that is there."),
+        click.option("--out", metavar="FILE.csv", type=click.Path(path_type=Path),
+                     help="File to write; default: RECORDS_KIND.csv, in this folder."),
+        click.option("--year-begins", metavar="DAY",
+                     help='First day of a record year, for years that run over New Year: "1 Sep".'),
+        click.option("--last", metavar="DAY", help="Use only weeks that begin by then."),
+        click.option("--first", metavar="DAY", help='Use only weeks from then on: "1 Apr".'),
+        click.option("--reference-year", metavar="YEAR", type=int,
+                     help="Move all years to the level that their trend has in this one."),
+        click.option("--persistence", metavar="SHARE", type=float,
+                     help="For a chain from weekly records: chance of a suitable day after one."),
+        click.option("--at-least", metavar="LEVELS",
+                     help='Levels of a weekly table in % of years; default: "90, 80, 50, 20, 10".'),
+        click.option("--kind", type=click.Choice(["weekly_table", "daily_chain"]),
+                     default="weekly_table", show_default=True, help="What to fit."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def replicates_option(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the option that carries the few years on record to the answer."""
+    return click.option(
+        "--replicates", type=int, metavar="N",
+        help="Carry how little a few years of record tell: draw the seasons in N parts, each as "
+        "other years of record would give.",
+    )(command)  # fmt: skip
