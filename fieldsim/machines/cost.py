@@ -1,4 +1,4 @@
-"""What it costs to own a machine for a year, and what its operator is paid.
+"""What it costs to own a machine for a year, what its operator is paid, and what hired work costs.
 
 Sums are dollars of one year: with a real interest rate (nominal less inflation) they stay in the
 dollars of the purchase.
@@ -16,6 +16,7 @@ from fieldsim.machines.ranges import in_range, number_in_range
 __all__ = [
     "capital_recovery",
     "capital_recovery_factor",
+    "custom_hire_cost",
     "labor_cost",
     "ownership_cost",
     "ownership_percentage",
@@ -224,3 +225,33 @@ def labor_cost(
     pay = in_range("wage", wage, "$/h", at_least=0)
     share = in_range("share_above", share_above, at_least=0)
     return np.asarray(worked * pay * (1.0 + share))
+
+
+def custom_hire_cost(area: ArrayLike, rate: ArrayLike) -> NDArray[np.float64]:
+    """Return the cost of work that is hired by the area.
+
+    Parameters
+    ----------
+    area : array_like
+        Land worked; count it once for each pass [ha], at least 0.
+    rate : array_like
+        [$/ha], at least 0. A custom rate commonly holds machine, tractor, fuel and operator:
+        Plastina & Johanns (2019), Iowa Farm Custom Rate Survey, Iowa State University Extension.
+
+    Returns
+    -------
+    ndarray of float64
+        [$], shape of the broadcast arguments.
+
+    Raises
+    ------
+    ValueError
+        If an argument is out of its range.
+
+    Examples
+    --------
+    >>> float(custom_hire_cost(120, 50))
+    6000.0
+    """
+    land = in_range("area", area, "ha", at_least=0)
+    return np.asarray(land * in_range("rate", rate, "$/ha", at_least=0))
