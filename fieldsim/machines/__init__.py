@@ -3,9 +3,16 @@
 from __future__ import annotations
 
 from fieldsim.machines.capacity import field_capacity, required_capacity, theoretical_capacity
+from fieldsim.machines.classes import (
+    MachineClass,
+    machine_class,
+    machine_classes,
+    tractor_class,
+)
 from fieldsim.machines.cost import (
     capital_recovery,
     capital_recovery_factor,
+    custom_hire_cost,
     labor_cost,
     ownership_cost,
     ownership_percentage,
@@ -40,6 +47,13 @@ from fieldsim.machines.power import (
     greatest_speed,
     pto_power_of_engine,
 )
+from fieldsim.machines.remaining_value import mean_yearly_hours, remaining_share
+from fieldsim.machines.repair import (
+    accumulated_repair_share,
+    mean_yearly_repairs,
+    repair_cost,
+    yearly_repairs,
+)
 from fieldsim.machines.time_elements import (
     Fill,
     TimeBreakdown,
@@ -50,14 +64,26 @@ from fieldsim.machines.time_elements import (
     time_per_area,
 )
 from fieldsim.machines.timeliness import least_cost_width, timeliness_cost
+from fieldsim.machines.yearly_cost import (
+    MachineCost,
+    OwnedMachine,
+    cost_per_area,
+    cost_per_hour,
+    machine_cost,
+    trade_in_value,
+)
 
 __all__ = [
     "DraftCoefficients",
     "Fill",
+    "MachineClass",
+    "MachineCost",
+    "OwnedMachine",
     "PlantingPattern",
     "TimeBreakdown",
     "TimeElements",
     "UsualWork",
+    "accumulated_repair_share",
     "area_per_fill",
     "available_drawbar_power",
     "average_fuel_per_hour",
@@ -65,6 +91,9 @@ __all__ = [
     "built_efficiency",
     "capital_recovery",
     "capital_recovery_factor",
+    "cost_per_area",
+    "cost_per_hour",
+    "custom_hire_cost",
     "draft_coefficients",
     "draft_machines",
     "draft_polynomial",
@@ -80,17 +109,27 @@ __all__ = [
     "labor_cost",
     "least_cost_width",
     "lubricant_cost",
+    "machine_class",
+    "machine_classes",
+    "machine_cost",
+    "mean_yearly_hours",
+    "mean_yearly_repairs",
     "ownership_cost",
     "ownership_percentage",
     "planting_pattern",
     "planting_patterns",
     "pto_power_of_engine",
+    "remaining_share",
+    "repair_cost",
     "required_capacity",
     "specific_consumption",
     "theoretical_capacity",
     "time_per_area",
     "timeliness_cost",
+    "tractor_class",
+    "trade_in_value",
     "unusual",
     "usual_work",
     "usual_work_machines",
+    "yearly_repairs",
 ]
