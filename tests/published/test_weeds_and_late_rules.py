@@ -27,7 +27,8 @@ ACRES = factor("area", "us")  # in a hectare
 TEST_WEIGHT = parse("56 lb/bu", "test_weight")
 
 # Soltani, Shropshire & Sikkema (2022), Weed Technology 36(2), doi 10.1017/wet.2022.10 (corn), and
-# Weed Technology 36 (soybean), abstracts; Ontario 2017-2019. Loss [%] by day of removal after emergence.
+# Weed Technology 36 (soybean), abstracts; Ontario 2017-2019. Loss [%] by day after emergence on
+# which weeds were removed.
 REMOVED = {
     "corn_ontario_low": {14: 1, 20: 2.5, 27: 5, 44: 10},
     "corn_ontario_high": {5: 1, 7: 2.5, 11: 5, 17: 10, 25: 25, 59: 50},
