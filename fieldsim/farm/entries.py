@@ -43,6 +43,7 @@ __all__ = [
     "Wait",
     "Width",
     "WorkTime",
+    "YesNo",
     "fault",
     "name_problem",
 ]
@@ -181,7 +182,8 @@ def _wait(value: object) -> Wait:
         except ValueError as error:
             raise fault(str(error), repair) from None
         if not 0 <= degrees <= MOST_DEGREES:
-            raise fault(f"from 0 to {MOST_DEGREES} degC days are allowed", repair)
+            most = _in_both(MOST_DEGREES, "growing_degrees").replace("_day", " days")
+            raise fault(f"from 0 to {most} are allowed", repair)
         return Wait(0, degrees)
     return Wait(_whole_days(value))
 
@@ -238,6 +240,7 @@ Delay = Annotated[Wait, *_entry(_wait, '"21 days"')]
 Latitude = Annotated[float, *_entry(_latitude, '"42 degrees"')]
 Depth = Annotated[float, *_quantity("depth", least=0.01, most=1)]
 Rain = Annotated[float, *_quantity("rain", least=0.1, most=100)]
+YesNo = Annotated[bool, Field(examples=["true"])]
 Count = Annotated[int, *_entry(_count, "1")]
 Title = Annotated[str, AfterValidator(partial(_printable, most=100))]
 Label = Annotated[str, AfterValidator(partial(_printable, most=60))]

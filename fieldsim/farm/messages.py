@@ -28,6 +28,7 @@ MISSING = "is missing"
 LONGEST_SHOWN = 60  # letters of a value in a message
 
 PROBLEMS = {
+    "bool_type": "neither true nor false",
     "string_type": "not text in quotes",
     "int_type": "not a whole number",
     "float_type": "not a number",

@@ -23,6 +23,7 @@ from fieldsim.farm.entries import (
     Wait,
     Width,
     WorkTime,
+    YesNo,
     fault,
 )
 from fieldsim.season import CalendarDay
@@ -92,8 +93,8 @@ class Operation(Part):
     earliest: Day | None = None
     latest: Day | None = None
     latest_after_planting: Delay | None = None
-    needs_warm_soil: bool = False
-    after_dark: bool = False
+    needs_warm_soil: YesNo = False
+    after_dark: YesNo = False
 
 
 class Helper(Part):
