@@ -191,8 +191,11 @@ def _season(farm: Farm, check: SoilCheck) -> list[str]:
     low, high = (float(quantile(totals, share).value) for share in (0.1, 0.9))
     said = [
         f"A season has {totals.mean():.1f}{margin} suitable days of {days} in the mean of "
-        f"{len(totals):,} drawn; 1 in 10 has {low:.1f} or fewer, 1 in 10 has {high:.1f} or more."
+        f"{len(totals):,} drawn; 1 season in 10 has {low:.1f} or fewer, 1 in 10 {high:.1f} or more."
     ]
+    if isinstance(farm.day_source, SoilWater) and check.past is not None:
+        count = len(check.past.years)
+        said.append(f"The draws are held against the {count} years whose weather is complete.")
     if check.past is not None and "reference_year" not in _section(farm):
         said.append(trend_words(check.past, *_ends(farm)))
     return said

@@ -16,6 +16,7 @@ from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.farm.parts import LONG_DAY
+from fieldsim.plots.words import money_text
 from fieldsim.quantities import factor, unit
 from fieldsim.season import CalendarDay
 
@@ -141,13 +142,14 @@ def _few_years(comparison: pd.DataFrame) -> list[str]:
     """Say of each option how sure its difference is in view of the few years on record."""
     if "difference_years_error" not in comparison:
         return []
-    money = str(comparison.attrs["units"])
     said = []
     for name, row in comparison.drop(index=comparison.attrs["baseline"]).iterrows():
-        margin = Z * row["difference_years_error"]
+        margin = money_text(Z * row["difference_years_error"])
+        less = "less" if row["difference"] < 0 else "more"
         told = "cannot" if row["cannot_tell_with_these_years"] else "can"
         said.append(
-            f"{row['label'] or name}: in view of the few years on record {row['difference']:+,.0f} "
-            f"± {margin:,.0f} {money} against the first; it {told} be told apart with these years."
+            f"{row['label'] or name}: {money_text(abs(row['difference']))} a year {less} than the "
+            f"first, ± {margin} in view of the few years on record; with these years the two "
+            f"{told} be told apart."
         )
     return said

@@ -1,0 +1,66 @@
+"""``--replicates``: how little a few years of record tell, carried to the answer."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from tests.test_cli import call
+from tests.test_cli_days import DAYS, farm, records_farm
+from tests.weather import records_text
+
+FEW = ["--seasons", "200", "--replicates", "10"]
+
+
+def run(file: Path, *words: object) -> tuple[str, pd.DataFrame]:
+    """What a run prints, on one line, and the comparison it writes."""
+    out = file.parent / "out"
+    result = call("run", file, "--out", out, *words)
+    assert result.exit_code == 0, result.output
+    return " ".join(result.output.split()), pd.read_csv(out / "comparison.csv", index_col="option")
+
+
+@pytest.mark.parametrize("source", ["table", "records"])
+def test_each_option_is_told_with_what_the_few_years_leave_unsure(
+    tmp_path: Path, source: str
+) -> None:
+    if source == "table":
+        file = farm(tmp_path, f"{DAYS}years = 8\n")
+    else:
+        file = records_farm(tmp_path, records_text(8))
+    text, table = run(file, *FEW)
+    row = table.loc["two_planters"]
+    less = "less" if row.difference < 0 else "more"
+    margin = 1.96 * row.difference_years_error
+    told = "cannot" if row.cannot_tell_with_these_years else "can"
+    assert (
+        f"two planters: ${abs(row.difference):,.0f} a year {less} than the first, ± ${margin:,.0f} "
+        f"in view of the few years on record; with these years the two {told} be told apart."
+    ) in text
+    assert len(re.findall("in view of the few years", text)) == 1  # not for the first
+
+
+def test_without_replicates_nothing_is_said_of_the_few_years(tmp_path: Path) -> None:
+    text, table = run(farm(tmp_path), "--seasons", "50")
+    assert "few years" not in text
+    assert "difference_years_error" not in table
+
+
+@pytest.mark.parametrize(
+    ("days", "words", "told"),
+    [
+        (DAYS, FEW, "write years = 30 in [days]"),
+        (f"{DAYS}years = 8\n", ["--replicates", "1"], "replicates = 1"),
+        (f"{DAYS}years = 8\n", ["--replicates", "9", "--seasons", "10"], "replicates = 9"),
+    ],
+)
+def test_replicates_that_cannot_be_made_are_refused(
+    tmp_path: Path, days: str, words: list[str], told: str
+) -> None:
+    result = call("run", farm(tmp_path, days), "--out", tmp_path / "out", *words)
+    assert result.exit_code == 2
+    assert told in result.output
+    assert not (tmp_path / "out").exists()
