@@ -179,7 +179,7 @@ def test_rows_that_fail_are_listed_and_counted(
         rows.loc[[2, len(rows) - 1], "passed"] = False
         return rows
 
-    monkeypatch.setattr("fieldsim.cli.days.check_days", failing)
+    monkeypatch.setattr("fieldsim.cli.day_checks.check_days", failing)
     text = said(farm(tmp_path))
     assert "15 Apr: days had in at least 80 % of" in text
     assert text.count(" NO ") == 2

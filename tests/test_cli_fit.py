@@ -92,6 +92,16 @@ def test_the_lines_printed_make_a_farm_that_draws_from_the_fit(tmp_path: Path) -
     assert read.table_years == 8
 
 
+def test_days_that_are_all_suitable_make_a_section_without_persistence(tmp_path: Path) -> None:
+    Path("diary.csv").write_text(daily_text().replace(",0\n", ",1\n"))
+    result = call("fit", "diary.csv")
+    assert result.exit_code == 0, result.output
+    file = farm(tmp_path, result.output[result.output.index("  [days]") :])
+    file.write_text(file.read_text().replace('last_day = "31 Jul"', 'last_day = "28 Jul"'))
+    read = read_farm(file)
+    assert read.day_source.draw(read.season, 5, 0).min() == 1
+
+
 def test_figures_stand_beside_their_standard_errors() -> None:
     text = fitted(records_text(), "--at-least", "80, 50")
     fit_of = fit(parse_records(records_text(), "diary.csv"), at_least=(80, 50))

@@ -62,7 +62,8 @@ def check(farm_file: Path) -> None:
 @plain_errors
 def days(farm_file: Path, soil: str | None, seasons: int, seed: int, out: Path) -> None:
     """Say what a farm's suitable days are, check them, and draw their weeks."""
-    from fieldsim.cli.days import check_numbers, check_soils, print_days, write_days
+    from fieldsim.cli.day_checks import check_numbers, check_soils
+    from fieldsim.cli.days import print_days, write_days
     from fieldsim.cli.output import check_folder
     from fieldsim.farm import read_farm
 

@@ -4,26 +4,23 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pandas as pd
 from matplotlib.figure import Figure
-from numpy.typing import NDArray
 from rich.console import Console
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from fieldsim.cli.day_checks import SoilCheck, replayed
 from fieldsim.cli.output import DPI
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.cli.trends import trend_words
 from fieldsim.days import WeeklyTable
-from fieldsim.days.records import Records, RecordYears, check_days, parse_records, remove_trend
+from fieldsim.days.records import RecordYears, parse_records, remove_trend
 from fieldsim.days.weather import SoilWater
-from fieldsim.days.weather.past_years import past_years
 from fieldsim.decisions.sampling import Z, mean_error, quantile
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
@@ -35,91 +32,12 @@ from fieldsim.report.day_words import source_words
 from fieldsim.season import CalendarDay
 from fieldsim.writing import written_whole
 
-__all__ = ["SoilCheck", "check_numbers", "check_soils", "print_days", "write_days"]
+__all__ = ["print_days", "write_days"]
 
-BOUNDS = {"seasons": (100, 100_000, 2000), "seed": (0, 2**63 - 1, 0)}
 MEANING = (
     "A row passes if what was drawn lies in the band around what is expected. The band holds the "
     "error of so many seasons{years}; of right sources 1 in 20 has a row that fails."
 )
-
-
-@dataclass(frozen=True, eq=False)
-class SoilCheck:
-    """The draws on one soil.
-
-    Parameters
-    ----------
-    soil : str
-    past : Records or None
-        The years that the source rests on, if it does.
-    totals : ndarray, shape (season,)
-        Suitable days of each season drawn [days].
-    rows : DataFrame
-        From `check_days`.
-    """
-
-    soil: str
-    past: Records | None
-    totals: NDArray[np.float64]
-    rows: pd.DataFrame
-
-
-def check_numbers(**numbers: int) -> None:
-    """Raise unless seasons and seed are within their bounds.
-
-    Raises
-    ------
-    InputError
-        With a fault for each number that is not.
-    """
-    faults = []
-    for name, number in numbers.items():
-        least, most, usual = BOUNDS[name]
-        if not least <= number <= most:
-            problem = f"a whole number from {least} to {most:,} is allowed"
-            faults.append(Fault("", f"--{name}", str(number), problem, f"write {usual}"))
-    if faults:
-        raise InputError(faults)
-
-
-def check_soils(farm: Farm, seasons: int, seed: int, soil: str | None = None) -> list[SoilCheck]:
-    """Draw seasons and hold them against what the source rests on, soil by soil.
-
-    A source that draws from weather is held against the years of its record.
-
-    Parameters
-    ----------
-    farm : Farm
-    seasons, seed : int
-    soil : str, optional
-        Default: every soil of the source.
-
-    Returns
-    -------
-    list of SoilCheck
-
-    Raises
-    ------
-    InputError
-        If there is no such soil, or as `check_days`.
-    """
-    source, season = farm.day_source, farm.season
-    if soil is not None and soil not in source.soils:
-        repair = f"soils are {', '.join(source.soils)}"
-        raise InputError([Fault("", "--soil", soil, "there is no such soil", repair)])
-    if isinstance(source, RecordYears) and _replayed(farm):
-        seasons = min(seasons, len(source.records.years))
-    totals = source.draw(season, seasons, seed).sum(axis=-1)
-    checks = []
-    for place, name in enumerate(source.soils):
-        if soil not in (None, name):
-            continue
-        against = past_years(source, season, name) if isinstance(source, SoilWater) else None
-        rows = check_days(source, season, against=against, seasons=seasons, seed=seed, soil=name)
-        past = source.records if isinstance(source, RecordYears) else against
-        checks.append(SoilCheck(name, past, totals[:, place], rows))
-    return checks
 
 
 def print_days(farm: Farm, checks: Sequence[SoilCheck], console: Console) -> None:
@@ -137,7 +55,7 @@ def print_days(farm: Farm, checks: Sequence[SoilCheck], console: Console) -> Non
         console.print(_table(check.rows))
         _say(console, _weeks(check.rows))
     years = " and of the few years on record" if checks[0].past is not None else ""
-    meaning = MEANING.format(years=years) + ("" if _replayed(farm) else f" {MARGINS}")
+    meaning = MEANING.format(years=years) + ("" if replayed(farm) else f" {MARGINS}")
     console.print(Padding(Text(meaning, style="dim"), (1, 0, 0, 2)))
 
 
@@ -172,12 +90,6 @@ def _section(farm: Farm) -> dict[str, Any]:
     return section
 
 
-def _replayed(farm: Farm) -> bool:
-    """Say whether each year on record is a season, once: other draws would be the same."""
-    source = farm.day_source
-    return isinstance(source, RecordYears) and source.resampling == "replay"
-
-
 def _ends(farm: Farm) -> tuple[CalendarDay, CalendarDay]:
     """Return the first and the last day of the season on the calendar."""
     first, last = farm.season.first_day, farm.season.last_day
@@ -187,7 +99,7 @@ def _ends(farm: Farm) -> tuple[CalendarDay, CalendarDay]:
 def _season(farm: Farm, check: SoilCheck) -> list[str]:
     """Say how many days a season has, and how that changed over the years."""
     totals, days = check.totals, farm.season.days
-    margin = "" if _replayed(farm) else f" ± {Z * mean_error(totals):.1f}"
+    margin = "" if replayed(farm) else f" ± {Z * mean_error(totals):.1f}"
     low, high = (float(quantile(totals, share).value) for share in (0.1, 0.9))
     said = [
         f"A season has {totals.mean():.1f}{margin} suitable days of {days} in the mean of "
@@ -211,12 +123,16 @@ def _table(rows: pd.DataFrame) -> Table:
         digits = 2 if "days" in row["what"] else 3
         table.add_row(
             Text(": ".join(filter(None, (row["week"], row["what"])))),
-            f"{row['expected']:.{digits}f}",
-            f"{row['drawn']:.{digits}f}",
-            f"{row['band_low']:.{digits}f} to {row['band_high']:.{digits}f}",
+            _number(row["expected"], digits),
+            _number(row["drawn"], digits),
+            f"{_number(row['band_low'], digits)} to {_number(row['band_high'], digits)}",
             "yes" if row["passed"] else Text("NO", style="bold"),
         )
     return table
+
+
+def _number(value: float, digits: int) -> str:
+    return f"{round(value, digits) + 0.0:.{digits}f}"  # no "-0.00"
 
 
 def _weeks(rows: pd.DataFrame) -> str:

@@ -169,7 +169,9 @@ def _pivot(
 def _section(fitted: Fitted, kind: str, out: Path, years: int) -> list[str]:
     """Return the lines for the farm file."""
     lines = ["[days]", f'source = "{kind}"', f"table = {json.dumps(out.name, ensure_ascii=False)}"]
-    lines += [f"{name} = {value}" for name, value in fitted.settings.items()]
+    for name, value in fitted.settings.items():
+        if name != "persistence" or value != 1:  # all days suitable: farm files take none then
+            lines.append(f"{name} = {value}")
     if kind == "weekly_table" and years <= MOST_YEARS:
         lines.append(f"years = {years}")
     return lines
