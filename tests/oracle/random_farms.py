@@ -43,10 +43,16 @@ def random_plan(
         drafts += _block(rng, days, int(rng.integers(soils)), _number(rng, 4, 40, step))
     if rng.random() < 0.3:
         drafts.sort(key=lambda draft: draft["stage"])
+    wet_share = float(rng.choice([0.0, 0.25, 0.5, 0.75, 1.0]) if step else rng.random())
+    if rng.random() < 0.4:
+        for draft in drafts:
+            draft["wet_from"] = int(rng.integers(days // 4, days + 1))
     plan = SimpleNamespace(
         **_links(drafts),
         **_machine_arrays(rng, drafts, step),
         **_day_arrays(rng, drafts, days, step),
+        **_worth_arrays(rng, drafts, days),
+        wet_share=wet_share,
     )
     shares = np.array([0.0, 0.0, 0.0, 0.25, 0.5, 0.75, 1.0, 1.0, 1.0])
     suitable = rng.choice(shares, size=(soils, days))
@@ -78,6 +84,8 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
             "longest_wait": -1,
             "longest_wait_degrees": -1.0,
             "needs_warmth": int(role == "planting" and rng.random() < 0.3),
+            "wet_from": days,
+            "control": 0.0,
             "earliest": 0 if rng.random() < 0.5 else int(rng.integers(days // 3)),
             "close_day": days,
             "close_as": MISSED,
@@ -89,8 +97,11 @@ def _block(rng: np.random.Generator, days: int, soil: int, area: float) -> list[
         planting["planting"] = planting
         chain = [planting]
         for number in range(int(rng.integers(4))):
-            chain.append(task("after", stage + 1 + number, chain[-1]))
+            before = planting if rng.random() < 0.4 else chain[-1]
+            chain.append(task("after", stage + 1 + number, before))
             chain[-1]["planting"] = planting
+            if rng.random() < 0.6:
+                chain[-1]["control"] = float(rng.choice([0.5, 0.75, 0.9, 1.0]))
             if rng.random() < 0.6:
                 chain[-1]["longest_wait"] = int(rng.integers(0, 16))
             if rng.random() < 0.3:
@@ -130,14 +141,14 @@ def _links(drafts: list[Draft]) -> dict[str, NDArray[Any]]:
     """Turn drafts into the arrays with one entry a task, links into indices of tasks."""
     place = {id(draft): index for index, draft in enumerate(drafts)}
     links = ("follows", "planting", "starts_with")
-    numbers = ("soil", "lag", "longest_wait", "needs_warmth", "earliest", "close_day", "close_as")
+    numbers = ("soil", "lag", "longest_wait", "needs_warmth", "earliest", "wet_from")
     arrays: dict[str, NDArray[Any]] = {
         name: np.array([place.get(id(d[name]), -1) for d in drafts], dtype=np.int64)
         for name in links
     }
-    for name in numbers:
+    for name in (*numbers, "close_day", "close_as"):
         arrays[name] = np.array([draft[name] for draft in drafts], dtype=np.int64)
-    for name in ("area", "lag_degrees", "longest_wait_degrees"):
+    for name in ("area", "lag_degrees", "longest_wait_degrees", "control"):
         arrays[name] = np.array([draft[name] for draft in drafts], dtype=np.float64)
     return arrays
 
@@ -155,31 +166,48 @@ def _machine_arrays(
     rng: np.random.Generator, drafts: list[Draft], step: float
 ) -> dict[str, NDArray[Any]]:
     """Draw machines, each operation's one or two of them, and tractors strong enough or not."""
-    machines, kinds, tasks = int(rng.integers(1, 5)), int(rng.integers(0, 4)), len(drafts)
+    machines, kinds = int(rng.integers(1, 5)), int(rng.integers(0, 4))
     power = rng.choice([0.0, 60.0, 90.0, 130.0], size=machines) if kinds else np.zeros(machines)
-    used = {role: rng.permutation(machines)[: int(rng.integers(1, 3))] for role in ROLES}
-    machine = np.full((tasks, 2), -1, dtype=np.int64)
-    capacity, setup = np.ones((tasks, 2)), np.zeros((tasks, 2))
-    for task, draft in enumerate(drafts):
-        for slot, index in enumerate(used[draft["role"]]):
-            machine[task, slot] = index
-            capacity[task, slot] = _number(rng, 0.5, 4, step)
-            setup[task, slot] = _number(rng, 0.25, 6, step) if rng.random() < 0.5 else 0.0
+    hired = np.full(machines, -1, dtype=np.int64)
+    if rng.random() < 1 / 3:
+        some = rng.permutation(machines)[: int(rng.integers(1, machines + 1))]
+        hired[some] = rng.choice([0, 0, 1, 2, 5], size=len(some))
     return {
-        "machine": machine,
-        "capacity": capacity,
-        "setup": setup,
+        **_slots(rng, drafts, hired, step),
         "units": rng.integers(1, 4, size=machines),
         "power": power,
+        "hired": hired,
         "tractors": rng.integers(1, 3, size=kinds),
         "tractor_power": np.sort(rng.choice([60.0, 100.0, 150.0], size=kinds, replace=False)),
     }
 
 
+def _slots(
+    rng: np.random.Generator, drafts: list[Draft], hired: NDArray[np.int64], step: float
+) -> dict[str, NDArray[Any]]:
+    """Draw which machines do each operation, and what a unit does, takes and burns there."""
+    used = {role: rng.permutation(len(hired))[: int(rng.integers(1, 3))] for role in ROLES}
+    shape, with_mornings = (len(drafts), 2), rng.random() < 0.4
+    machine, capacity = np.full(shape, -1, dtype=np.int64), np.ones(shape)
+    setup, morning, fuel, labor = (np.zeros(shape) for _ in range(4))
+    for task, draft in enumerate(drafts):
+        for slot, index in enumerate(used[draft["role"]]):
+            at = task, slot
+            machine[at] = index
+            capacity[at] = _number(rng, 0.5, 4, step)
+            setup[at] = _number(rng, 0.25, 6, step) if rng.random() < 0.5 else 0.0
+            if with_mornings and rng.random() < 0.8:
+                morning[at] = _number(rng, 0.25, 2, step)
+            fuel[at] = _number(rng, 5, 40, step)
+            labor[at] = _number(rng, 1, 2, step) if hired[index] < 0 else 0.0
+    arrays = {"machine": machine, "capacity": capacity, "setup": setup}
+    return {**arrays, "morning": morning, "fuel": fuel, "labor": labor}
+
+
 def _day_arrays(
     rng: np.random.Generator, drafts: list[Draft], days: int, step: float
 ) -> dict[str, NDArray[Any]]:
-    """Draw hours with days off, the order of service, and the weight of each planting day."""
+    """Draw hours with days off, and the order of service."""
     tasks = len(drafts)
 
     def by_day(low: float, high: float) -> NDArray[np.float64]:
@@ -194,14 +222,31 @@ def _day_arrays(
     for day in range(days):
         if day == 0 or rng.random() < 0.3:
             order[day:] = rng.permutation(tasks)
-    weight = np.zeros((tasks, days))
-    for task, draft in enumerate(drafts):
-        if draft["role"] == "planting":
-            weight[task] = np.linspace(1.0, float(rng.uniform(0.3, 0.9)), days)
     return {
         "hours": np.array([hours[draft["role"]] for draft in drafts]),
         "order": order.astype(np.int64),
         "tractor_hours": by_day(8, 16),
         "operator_hours": by_day(6, 12),
-        "weight": weight,
     }
+
+
+def _worth_arrays(
+    rng: np.random.Generator, drafts: list[Draft], days: int
+) -> dict[str, NDArray[Any]]:
+    """Draw what each planting day is worth, and what weeds cost as the crop gets older."""
+    names = ("weight", "second_weight", "insured", "drying", "weeds_ahead")
+    arrays = {name: np.zeros((len(drafts), days)) for name in names}
+    day = np.arange(days)
+    for task, draft in enumerate(drafts):
+        if draft["role"] == "planting":
+            weight = np.linspace(1.0, float(rng.uniform(0.3, 0.9)), days)
+            arrays["weight"][task] = weight
+            arrays["second_weight"][task] = weight**2 * float(rng.uniform(0.5, 1.0))
+            late = np.maximum(day - int(rng.integers(days)), 0)
+            arrays["insured"][task] = np.maximum(1 - 0.01 * late, 0.6)
+            arrays["drying"][task] = 20 + float(rng.uniform(0, 2)) * day
+        if draft["control"] > 0:
+            harmless = int(rng.integers(2, days))
+            top = float(rng.uniform(0.1, 0.6))
+            arrays["weeds_ahead"][task] = top * np.maximum(1 - day / harmless, 0)
+    return arrays

@@ -1,45 +1,14 @@
-"""The oracle itself: seasons worked by hand, and what must hold on every farm."""
+"""The oracle's days: seasons worked by hand, rule by rule."""
 
 from __future__ import annotations
 
-from collections import Counter
-from fractions import Fraction
-from itertools import pairwise
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
 
-from .random_farms import random_plan
-from .work_rules import SeasonResult, Segment, run_season
-
-MISSED, SWITCHED, PREVENTED = 1, 2, 3
-FARMS = 120
-Run = tuple[SimpleNamespace, Any, Any, SeasonResult]
-
-
-def farm(days: int, *tasks: dict[str, Any], **changes: Any) -> SimpleNamespace:
-    """A plan of tasks that each work 10 ha at 1 ha/h, 10 h a day, with a machine of their own."""
-    usual: dict[str, Any] = {"area": 10.0, "soil": 0, "follows": -1, "lag": 0, "planting": -1}
-    usual |= {"lag_degrees": 0.0, "longest_wait_degrees": -1.0, "needs_warmth": 0}
-    usual |= {"longest_wait": -1, "earliest": 0, "close_day": days, "close_as": MISSED}
-    usual |= {"starts_with": -1, "capacity": (1.0,), "setup": (0.0,)}
-    usual |= {"hours": [10.0] * days, "weight": [0.0] * days}
-    rows = [{**usual, "machine": (number,), **task} for number, task in enumerate(tasks)]
-    machines = 1 + max(max(row["machine"]) for row in rows)
-    plan: dict[str, Any] = {name: np.array([row[name] for row in rows]) for name in rows[0]}
-    plan |= {"order": [range(len(tasks))] * days, "units": [1] * machines, "power": [0] * machines}
-    plan |= {"tractors": [], "tractor_power": [], "tractor_hours": [10.0] * days}
-    plan |= {"operator_hours": [10.0] * days}
-    return SimpleNamespace(**{name: np.array(value) for name, value in (plan | changes).items()})
-
-
-def run(plan: SimpleNamespace, *, suitable: Any = None, operators: Any = 9) -> SeasonResult:
-    """Work a plan with every day suitable and hands enough, unless said otherwise."""
-    days = len(plan.operator_hours)
-    shares = np.ones((1, days)) if suitable is None else np.array(suitable)
-    return run_season(plan, shares, np.broadcast_to(np.array(operators, dtype=float), days))
+from .small_farms import MISSED, PREVENTED, SWITCHED, farm, run
 
 
 def test_one_task_does_its_hours_times_its_capacity_each_suitable_day() -> None:
@@ -185,7 +154,7 @@ def test_setting_up_takes_each_unit_its_hours_and_carries_over_midnight() -> Non
 
 
 def test_a_machine_sets_up_only_when_land_is_ready_for_it() -> None:
-    two = {"machine": (0, 1), "capacity": (1.0, 1.0), "setup": (0.0, 4.0)}
+    two = {"machine": (0, 1), "setup": (0.0, 4.0)}
     assert run(farm(1, two | {"area": 10.0})).machine_hours == [10]
     assert run(farm(1, two | {"area": 15.0})).machine_hours == [10 + 4 + 5]
     waiting = {"follows": 0, "lag": 1, "setup": (4.0,)}
@@ -208,93 +177,107 @@ def test_a_remainder_of_a_billionth_of_the_block_counts_as_done() -> None:
     assert run(farm(2, {"area": 10 + 2e-8})).finish_day == [1]
 
 
-@pytest.fixture(scope="module")
-def runs() -> list[Run]:
-    farms = [random_plan(np.random.default_rng(number)) for number in range(FARMS)]
-    return [(*drawn, run_season(*drawn)) for drawn in farms]
+def test_a_hired_machine_comes_whole_days_after_its_call() -> None:
+    plan = farm(6, {"area": 20.0}, {"area": 20.0, "follows": 0, "lag": 1}, hired=[-1, 2])
+    # Land is first ready on day 1: that is the day of the call, and the machine comes on day 3.
+    assert run(plan).done_on[1] == [0, 0, 0, 10, 10, 0]
+    plan.hired = np.array([-1, 0])
+    assert run(plan).done_on[1] == [0, 10, 10, 0, 0, 0]
 
 
-def overlap(segment: Segment, others: list[Segment]) -> Fraction:
-    """Land of a segment that lies in others too [ha]."""
-    shared = (min(segment.end, o.end) - max(segment.start, o.start) for o in others)
-    return sum((max(land, Fraction(0)) for land in shared), Fraction(0))
+def test_a_hired_machine_is_not_called_on_a_day_that_its_task_is_skipped() -> None:
+    plan = farm(5, {"area": 20.0, "earliest": 1}, hired=[1])
+    assert run(plan, suitable=[[1, 0, 1, 1, 1]]).done_on == [[0, 0, 0, 10, 10]]  # called on day 2
+    assert run(plan).done_on == [[0, 0, 10, 10, 0]]
 
 
-def done_by(result: SeasonResult, task: int, day: int = 999) -> list[Segment]:
-    return [s for s in result.segments[task] if s.kind == "done" and s.day <= day]
+def test_a_hired_machine_called_for_one_task_serves_all_of_its_tasks() -> None:
+    plan = farm(4, {"area": 5.0}, {"machine": (0,), "earliest": 3}, hired=[2])
+    assert run(plan).done_on == [[0, 0, 5, 0], [0, 0, 0, 10]]
 
 
-def test_the_accounts_of_every_task_add_up_to_its_land(runs: list[Run]) -> None:
-    for plan, _, _, r in runs:
-        total = np.sum([r.done, r.missed, r.switched, r.prevented, r.left], axis=0)
-        for task, planting in enumerate(plan.planting):
-            switching = plan.starts_with[planting] if planting >= 0 else -1
-            land = plan.area[task] if switching < 0 else r.switched[switching]
-            assert total[task] == pytest.approx(land, abs=1e-9)
+def test_a_hired_machine_is_called_once_the_own_one_leaves_land_ready() -> None:
+    both, hired = {"machine": (0, 1)}, [-1, 1]
+    result = run(farm(4, both | {"area": 35.0}, hired=hired))
+    assert result.done_on == [[10, 20, 5, 0]]
+    assert result.machine_area == [10 + 10 + 5, 10]
+    later = {"machine": (1, -1), "earliest": 2}  # on days 0 and 1 there is no call
+    assert run(farm(4, both, later, hired=hired)).done_on[1] == [0, 0, 0, 10]
 
 
-def test_no_land_is_settled_or_planted_twice(runs: list[Run]) -> None:
-    for plan, _, _, result in runs:
-        assert all(a.end == b.start for row in result.segments for a, b in pairwise(row))
-        for task in np.flatnonzero(plan.starts_with >= 0):
-            planted = done_by(result, plan.starts_with[task])
-            assert not any(overlap(segment, planted) for segment in result.segments[task])
+def test_a_hired_machine_needs_and_takes_neither_tractor_nor_operator() -> None:
+    tractors = {"power": [90.0, 90.0], "tractors": [1], "tractor_power": [100.0]}
+    plan = farm(2, {"area": 20.0}, {"area": 20.0}, hired=[0, -1], **tractors)
+    result = run(plan, operators=[1, 0])
+    assert result.done_on == [[10, 10], [10, 0]]
+    assert [work.tractors for work in result.log] == [(), (10,), ()]
+    assert result.tractor_unit_hours == [10]
 
 
-def test_no_land_is_done_before_its_predecessor_by_the_lag(runs: list[Run]) -> None:
-    for plan, _, _, result in runs:
-        for task, before in enumerate(plan.follows):
-            for segment in done_by(result, task) if before >= 0 else []:
-                ready = done_by(result, before, segment.day - plan.lag[task])
-                assert overlap(segment, ready) == segment.end - segment.start
-                if overlap(segment, [s for s in ready if s.day == segment.day]):
-                    served = list(plan.order[segment.day])
-                    assert served.index(before) < served.index(task)
+def test_each_unit_starts_the_day_with_its_morning() -> None:
+    plan = farm(3, {"area": 24.0, "morning": (2.0,)})
+    result = run(plan)
+    assert (result.done_on, result.machine_hours) == ([[8, 8, 8]], [30])
+    plan.units = np.array([2])  # 2 x 2 h of the one operator's 10 h
+    assert run(plan, operators=1).done_on == [[6, 6, 6]]
 
 
-def test_no_land_is_done_out_of_season(runs: list[Run]) -> None:
-    for plan, suitable, _, result in runs:
-        for task, wait in enumerate(plan.longest_wait):
-            for segment in done_by(result, task):
-                assert plan.earliest[task] <= segment.day < plan.close_day[task]
-                assert suitable[plan.soil[task], segment.day] * plan.hours[task, segment.day] > 0
-                if wait >= 0:
-                    expired = done_by(result, plan.planting[task], segment.day - wait - 1)
-                    assert overlap(segment, expired) == 0
+def test_a_machine_has_one_morning_a_day_however_many_its_tasks() -> None:
+    tasks = {"area": 3.0, "morning": (2.0,)}, {"machine": (0,), "morning": (4.0,)}
+    # Day 0: 2 h of morning, 3 ha, and 5 h for the second task; day 1: its own 4 h of morning.
+    assert run(farm(2, *tasks)).done_on == [[3, 0], [5, 5]]
 
 
-def test_no_unit_hour_is_spent_beyond_the_day(runs: list[Run]) -> None:
-    for plan, suitable, operators, result in runs:
-        for place, work in enumerate(result.log):
-            day, shares = work.day, suitable[:, work.day]
-            today = [w for w in result.log[: place + 1] if w.day == day]
-            fit = plan.tractor_power >= plan.power[work.machine]
-            fitting = sum(h for h, fits in zip(work.tractors, fit, strict=False) if fits)
-            assert fitting == (work.hours if plan.power[work.machine] > 0 else 0)
-            of_machine = plan.units[work.machine] * plan.hours[work.task, day]
-            of_operators = operators[day] * plan.operator_hours[day]
-            limits = [of_machine, of_operators, *plan.tractors * plan.tractor_hours[day]]
-            for share in shares[shares >= shares[work.soil]]:
-                nested = [w for w in today if shares[w.soil] <= share]
-                by_machine = [w.hours for w in nested if w.machine == work.machine]
-                spent = [by_machine, [w.hours for w in nested]]
-                spent += [[w.tractors[g] for w in nested if w.tractors] for g in range(len(fit))]
-                for hours, limit in zip(spent, limits, strict=True):
-                    assert float(sum(hours)) <= limit * share + 1e-9
+def test_an_hour_spent_on_any_task_ends_the_morning_even_if_it_was_cut_short() -> None:
+    tasks = {"morning": (4.0,)}, {"soil": 1, "machine": (0,), "morning": (4.0,)}
+    # 3 h on soil 0, all of them morning; soil 1 has the 7 h left of its 10 h.
+    assert run(farm(1, *tasks), suitable=[[0.3], [1.0]]).done == [0, 7]
 
 
-def test_the_random_farms_put_every_rule_to_use(runs: list[Run]) -> None:
-    seen: Counter[str] = Counter()
-    for plan, _, _, r in runs:
-        after_twin = np.isin(plan.follows, np.flatnonzero(plan.starts_with >= 0))
-        for kind in ("done", "missed", "switched", "prevented", "left"):
-            seen[kind] += any(getattr(r, kind))
-        seen["expired"] += any(s.kind == "missed" for row in r.segments for s in row)
-        seen["after a twin"] += any(np.array(r.done)[after_twin])
-        ahead = plan.planting < 0
-        seen["tillage stopped"] += any(np.array(r.prevented)[ahead])
-        seen["set up overnight"] += any(work.setup == work.hours for work in r.log)
-        seen["second machine"] += any(w.machine == plan.machine[w.task, 1] for w in r.log)
-        seen["two tractor types"] += any(sum(h > 0 for h in w.tractors) > 1 for w in r.log)
-    assert len(seen) == 11
-    assert min(seen.values()) >= FARMS / 20, seen
+@pytest.mark.parametrize(
+    ("setup", "morning", "first_share", "done"),
+    [
+        (3.0, 2.0, 1.0, [7, 8]),  # the longer of the two, then a morning
+        (1.0, 2.0, 1.0, [8, 8]),
+        (0.0, 4.0, 0.3, [0, 6]),  # 1 h of the first morning is forgotten
+        (3.0, 4.0, 0.3, [0, 6]),  # 3 h were enough to set up
+        (9.0, 4.0, 0.3, [0, 4]),  # 6 h of setting up are still owed
+        (5.0, 4.0, 0.3, [0, 6]),  # 2 h still owed, less than the morning
+    ],
+)
+def test_a_morning_is_forgotten_overnight_but_not_setting_up(
+    setup: float, morning: float, first_share: float, done: list[float]
+) -> None:
+    plan = farm(2, {"area": 30.0, "setup": (setup,), "morning": (morning,)})
+    assert run(plan, suitable=[[first_share, 1.0]]).done_on == [done]
+
+
+def test_from_a_day_on_work_goes_on_in_the_wet() -> None:
+    task = {"area": 50.0, "wet_from": 1}
+    result = run(farm(5, task, wet_share=0.5), suitable=[[0.2, 0.2, 0.0, 0.5, 1.0]])
+    assert result.done_on == [[2, 5, 5, 5, 10]]
+    dry = run(farm(2, task), suitable=[[0.2, 0.0]])
+    assert dry.done_on == [[2, 0]]
+
+
+@pytest.mark.parametrize(
+    ("areas", "wet_first", "done"),
+    [
+        ((9.0, 9.0), False, [2, 3]),  # 5 h in the wet include the 2 h that are dry
+        ((9.0, 9.0), True, [0, 5]),  # dry work: least of 2 - 0 and 5 - 5
+        ((9.0, 4.0), True, [1, 4]),  # dry work: least of 2 - 0 and 5 - 4
+    ],
+)
+def test_wet_work_shares_the_day_as_on_a_soil_of_its_own(
+    areas: tuple[float, float], wet_first: bool, done: list[float]
+) -> None:
+    tasks = {"area": areas[0]}, {"area": areas[1], "wet_from": 0}
+    plan = farm(1, *tasks, wet_share=0.5, order=[[1, 0] if wet_first else [0, 1]])
+    assert run(plan, suitable=[[0.2]], operators=1).done == done
+
+
+def test_less_than_a_billionth_of_an_hour_left_is_none() -> None:
+    tasks = {"area": 10 - 0.5e-9}, {"machine": (0,)}
+    assert run(farm(1, *tasks)).done[1] == 0
+    tasks = {"area": 10 - 2e-9}, {"machine": (0,)}
+    assert run(farm(1, *tasks)).done[1] == pytest.approx(2e-9)

@@ -15,56 +15,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from .records import SeasonResult, Segment, Work, exact
+from .sums import sums_of
+
 __all__ = ["SeasonResult", "Segment", "Work", "run_season"]
 
 CLOSE_AS = {1: "missed", 2: "switched", 3: "prevented"}
-REMAINDER = Fraction(1, 10**9)
+REMAINDER = Fraction(1, 10**9)  # of a block's area
+NO_TIME = Fraction(1, 10**9)  # [h]
 Stretch = tuple[Fraction, Fraction, str]
-
-
-@dataclass(frozen=True)
-class Segment:
-    """A stretch of land from `start` to `end` [ha], settled on `day` as "done" or "missed"."""
-
-    start: Fraction
-    end: Fraction
-    day: int
-    kind: str
-
-
-@dataclass(frozen=True)
-class Work:
-    """Unit-hours of one machine for one task on one day [h]: setting up, all, by tractor type."""
-
-    day: int
-    task: int
-    soil: int
-    machine: int
-    setup: Fraction
-    hours: Fraction
-    tractors: tuple[Fraction, ...]
-
-
-@dataclass(frozen=True)
-class SeasonResult:
-    """One option's season: a figure a task, and all work in the order it was done.
-
-    `done` to `left`: land by what became of it [ha]; `machine_hours`: unit-hours, setting up
-    included [h]; `finish_day`: last day with land done if all is done, else -1; `weighted`: land
-    done times the weight of its day [ha]; `done_on`: land done, ``[task][day]`` [ha].
-    """
-
-    done: list[float]
-    missed: list[float]
-    switched: list[float]
-    prevented: list[float]
-    left: list[float]
-    machine_hours: list[float]
-    finish_day: list[int]
-    weighted: list[float]
-    done_on: list[list[float]]
-    segments: list[list[Segment]]
-    log: list[Work]
 
 
 @dataclass
@@ -88,6 +47,7 @@ class _Season:
     degrees: list[Fraction]
     warm_day: int
     tasks: list[_Task]
+    called: dict[int, int] = field(default_factory=dict)  # hired machine -> day of the call
     log: list[Work] = field(default_factory=list)
 
 
@@ -114,9 +74,9 @@ def run_season(
         First day on which the soil is warm.
     """
     tasks, days = range(len(plan.area)), len(plan.operator_hours)
-    shares = [[_exact(share) for share in soil] for soil in suitable]
-    hands = [_exact(number) for number in operators]
-    warmth = [_exact(sum_) for sum_ in (np.zeros(days) if degrees is None else degrees)]
+    shares = [[exact(share) for share in soil] for soil in suitable]
+    hands = [exact(number) for number in operators]
+    warmth = [exact(sum_) for sum_ in (np.zeros(days) if degrees is None else degrees)]
     season = _Season(plan, shares, hands, warmth, warm_day, [_new(plan, task) for task in tasks])
     for day in range(days):
         for task in tasks:
@@ -126,13 +86,9 @@ def run_season(
     return _account(season)
 
 
-def _exact(number: float) -> Fraction:
-    return Fraction(float(number))
-
-
 def _new(plan: Any, task: int) -> _Task:
     machines = zip(plan.machine[task], plan.setup[task], strict=True)
-    setup_left = [_exact(hours) * int(plan.units[machine]) for machine, hours in machines]
+    setup_left = [exact(hours) * int(plan.units[machine]) for machine, hours in machines]
     planting = plan.planting[task]
     return _Task(planting < 0 or plan.starts_with[planting] < 0, setup_left)
 
@@ -162,7 +118,7 @@ def _expire(season: _Season, task: int, day: int) -> None:
     def is_over(planted: int) -> bool:
         by_days = wait >= 0 and day > planted + wait
         passed = degrees[day] - degrees[planted]
-        return by_days or (wait_degrees >= 0 and passed > _exact(wait_degrees))
+        return by_days or (wait_degrees >= 0 and passed > exact(wait_degrees))
 
     planted = season.tasks[plan.planting[task]].segments if plan.planting[task] >= 0 else []
     expired = [s.end for s in planted if s.kind == "done" and is_over(s.day)]
@@ -178,47 +134,77 @@ def _settle(state: _Task, end: Fraction, day: int, kind: str) -> None:
 
 def _serve(season: _Season, task: int, day: int) -> None:
     """Step 2 for one task."""
-    plan, state, soil = season.plan, season.tasks[task], int(season.plan.soil[task])
+    plan, state = season.plan, season.tasks[task]
     if state.closed or not state.begun or day < plan.earliest[task]:
         return
     if plan.needs_warmth[task] and day < season.warm_day:
         return
-    if season.suitable[soil][day] == 0 or plan.hours[task, day] == 0:
+    if _share(season, task, day) == 0 or plan.hours[task, day] == 0:
         return
     for slot, machine in enumerate(plan.machine[task]):
         if machine < 0 or _ready_until(season, task, day) == state.front:
             return
-        hours, tractors = _at_hand(season, task, int(machine), day)
-        setup = min(hours, state.setup_left[slot])
-        state.setup_left[slot] -= setup
-        used = setup + _work(season, task, day, hours - setup, _exact(plan.capacity[task, slot]))
-        taken: list[Fraction] = []
-        for available in tractors:
-            taken.append(min(available, used - sum(taken)))
-        if used > 0:
-            season.log.append(Work(day, task, soil, int(machine), setup, used, tuple(taken)))
+        if _has_come(season, int(machine), day):
+            _put_to_work(season, task, slot, day)
 
 
-def _work(season: _Season, task: int, day: int, hours: Fraction, capacity: Fraction) -> Fraction:
-    """Do ready land for up to `hours`, and return the hours it took."""
-    state, used = season.tasks[task], Fraction(0)
-    remainder = REMAINDER * _exact(season.plan.area[task])
+def _share(season: _Season, task: int, day: int) -> Fraction:
+    """Share of the day in which the task can go on, raised where it goes on in the wet."""
+    dry = season.suitable[int(season.plan.soil[task])][day]
+    goes_on = day >= season.plan.wet_from[task]
+    return max(dry, exact(season.plan.wet_share)) if goes_on else dry
+
+
+def _has_come(season: _Season, machine: int, day: int) -> bool:
+    """Step 2a, for a machine whose turn has come with land ready."""
+    days = int(season.plan.hired[machine])
+    return days < 0 or day >= season.called.setdefault(machine, day) + days
+
+
+def _put_to_work(season: _Season, task: int, slot: int, day: int) -> None:
+    """Steps 2b to 2f for one machine."""
+    plan, state = season.plan, season.tasks[task]
+    machine = int(plan.machine[task, slot])
+    hours, tractors = _at_hand(season, task, machine, day)
+    owed = state.setup_left[slot]
+    if not any(work.day == day and work.machine == machine for work in season.log):
+        owed = max(owed, exact(plan.morning[task, slot]) * int(plan.units[machine]))
+    setup = min(hours, owed)
+    state.setup_left[slot] = max(state.setup_left[slot] - setup, Fraction(0))
+    capacity = exact(plan.capacity[task, slot])
+    at_work, land = _work(season, task, day, hours - setup, capacity)
+    used = setup + at_work
+    taken: list[Fraction] = []
+    for available in tractors:
+        taken.append(min(available, used - sum(taken)))
+    if used > 0:
+        where, what = (day, task, slot, machine), (setup, used, tuple(taken), land)
+        season.log.append(Work(*where, _share(season, task, day), *what))
+
+
+def _work(
+    season: _Season, task: int, day: int, hours: Fraction, capacity: Fraction
+) -> tuple[Fraction, Fraction]:
+    """Do ready land for up to `hours`; return the hours it took and the land done."""
+    state, used, land = season.tasks[task], Fraction(0), Fraction(0)
+    remainder = REMAINDER * exact(season.plan.area[task])
     while used < hours:
         end = _ready_until(season, task, day)
         if end == state.front:
             break
-        piece = min(end - state.front, (hours - used) * capacity)
+        start, piece = state.front, min(end - state.front, (hours - used) * capacity)
         used += piece / capacity
-        stop = state.front + piece
+        stop = start + piece
         _settle(state, end if end - stop <= remainder else stop, day, "done")
-    return used
+        land += state.front - start
+    return used, land
 
 
 def _ready_until(season: _Season, task: int, day: int) -> Fraction:
     """Return where the ready land at the front ends, once missed land is passed over."""
     plan, state = season.plan, season.tasks[task]
     if plan.follows[task] < 0:
-        return _exact(plan.area[task])
+        return exact(plan.area[task])
     before: _Task = season.tasks[plan.follows[task]]
     for segment in before.segments:
         if segment.end <= state.front:
@@ -226,7 +212,7 @@ def _ready_until(season: _Season, task: int, day: int) -> Fraction:
         if segment.kind == "missed":
             _settle(state, segment.end, day, "missed")
         elif segment.day + plan.lag[task] > day or (
-            season.degrees[day] - season.degrees[segment.day] < _exact(plan.lag_degrees[task])
+            season.degrees[day] - season.degrees[segment.day] < exact(plan.lag_degrees[task])
         ):
             break
         else:
@@ -235,30 +221,31 @@ def _ready_until(season: _Season, task: int, day: int) -> Fraction:
 
 
 def _at_hand(season: _Season, task: int, machine: int, day: int) -> tuple[Fraction, list[Fraction]]:
-    """Steps 2a and 3: unit-hours the task can have, and those of each tractor type (0: no fit)."""
-    plan, soil = season.plan, int(season.plan.soil[task])
-    shares = [soil_shares[day] for soil_shares in season.suitable]
+    """Steps 2b and 3: unit-hours the task can have, and those of each tractor type (0: no fit)."""
+    plan, share_here = season.plan, _share(season, task, day)
+    dry = [soil_shares[day] for soil_shares in season.suitable]
+    shares = dry + [max(share, exact(plan.wet_share)) for share in dry]
     today = [work for work in season.log if work.day == day]
 
-    def left(count: Fraction, hours: float, spent: list[tuple[int, Fraction]]) -> Fraction:
-        by_soil = [
-            count * share * _exact(hours) - sum(h for s, h in spent if shares[s] <= share)
+    def left(count: Fraction, hours: float, spent: list[tuple[Fraction, Fraction]]) -> Fraction:
+        least = min(
+            count * share * exact(hours) - sum(h for s, h in spent if s <= share)
             for share in shares
-            if share >= shares[soil]
-        ]
-        return max(min(by_soil), Fraction(0))
+            if share >= share_here
+        )
+        return Fraction(0) if least < NO_TIME else least
 
-    of_machine = [(work.soil, work.hours) for work in today if work.machine == machine]
-    of_operators = [(work.soil, work.hours) for work in today]
-    hours = min(
-        left(Fraction(int(plan.units[machine])), plan.hours[task, day], of_machine),
-        left(season.operators[day], plan.operator_hours[day], of_operators),
-    )
+    of_machine = [(work.share, work.hours) for work in today if work.machine == machine]
+    hours = left(Fraction(int(plan.units[machine])), plan.hours[task, day], of_machine)
+    if plan.hired[machine] >= 0:
+        return hours, []
+    of_operators = [(work.share, work.hours) for work in today if plan.hired[work.machine] < 0]
+    hours = min(hours, left(season.operators[day], plan.operator_hours[day], of_operators))
     if plan.power[machine] == 0:
         return hours, []
     tractors = []
     for kind, power in enumerate(plan.tractor_power):
-        of_kind = [(work.soil, work.tractors[kind]) for work in today if work.tractors]
+        of_kind = [(work.share, work.tractors[kind]) for work in today if work.tractors]
         count = Fraction(int(plan.tractors[kind]) if power >= plan.power[machine] else 0)
         tractors.append(left(count, plan.tractor_hours[day], of_kind))
     return min(hours, sum(tractors, Fraction(0))), tractors
@@ -269,27 +256,25 @@ def _account(season: _Season) -> SeasonResult:
     fates: list[list[Stretch]] = []
     for task in tasks:
         fates.append(_fate(season, task, fates))
-    done = [[s for s in state.segments if s.kind == "done"] for state in season.tasks]
-    done_on = [[sum(s.end - s.start for s in done[t] if s.day == d) for d in days] for t in tasks]
+    segments = [state.segments for state in season.tasks]
+    done = [[s for s in row if s.kind == "done"] for row in segments]
     finished = [bool(fate) and all(what == "done" for *_, what in fate) for fate in fates]
-    weight = season.plan.weight
 
     def land(kind: str) -> list[float]:
         return [float(sum(b - a for a, b, what in fate if what == kind)) for fate in fates]
 
     return SeasonResult(
-        done=land("done"),
-        missed=land("missed"),
-        switched=land("switched"),
-        prevented=land("prevented"),
-        left=land("left"),
-        machine_hours=[float(sum(w.hours for w in season.log if w.task == t)) for t in tasks],
+        **{kind: land(kind) for kind in ("done", "missed", "switched", "prevented", "left")},
+        **sums_of(season.plan, season.suitable, segments, season.log),
         finish_day=[max(s.day for s in done[t]) if finished[t] else -1 for t in tasks],
-        weighted=[float(sum(done_on[t][d] * _exact(weight[t, d]) for d in days)) for t in tasks],
-        done_on=[[float(area) for area in row] for row in done_on],
-        segments=[state.segments for state in season.tasks],
+        done_on=[[_land_done_on(day, row) for day in days] for row in done],
+        segments=segments,
         log=season.log,
     )
+
+
+def _land_done_on(day: int, done: list[Segment]) -> float:
+    return float(sum(segment.end - segment.start for segment in done if segment.day == day))
 
 
 def _fate(season: _Season, task: int, fates: list[list[Stretch]]) -> list[Stretch]:
@@ -297,7 +282,7 @@ def _fate(season: _Season, task: int, fates: list[list[Stretch]]) -> list[Stretc
     plan, state = season.plan, season.tasks[task]
     if not state.begun:
         return []
-    area = _exact(plan.area[task])
+    area = exact(plan.area[task])
     before = fates[plan.follows[task]] if plan.follows[task] >= 0 else []
     planting = season.tasks[plan.planting[task]] if plan.planting[task] >= 0 else state
 
