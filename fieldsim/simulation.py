@@ -16,7 +16,7 @@ from fieldsim.draws import Draws, draw_seasons, replicate_of
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import make_outcomes, make_replay
-from fieldsim.work.arrays import Plan, new_totals
+from fieldsim.work.arrays import Plan, new_spent, new_totals
 from fieldsim.work.kernel import run_season, run_seasons
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import groups_of, tasks_of
@@ -94,13 +94,14 @@ def simulate(
     group = np.array([groups.index(task.group) for task in tasks])
     plans = {option: make_plan(farm, tasks, option) for option in farm.options}
     totals = {option: new_totals(seasons, len(groups)) for option in farm.options}
+    spent = {option: new_spent(seasons, plan) for option, plan in plans.items()}
     jobs = []
     for option, plan in plans.items():
         own = _own_operators(farm, option)
         for start in range(0, seasons, BLOCK):
             block = slice(start, start + BLOCK)
-            rows = totals[option][block]
-            jobs.append((plan, group, own, draws.part(block), rows))
+            rows = totals[option][block], spent[option][block]
+            jobs.append((plan, group, own, draws.part(block), *rows))
     _run(jobs, threads, progress)
     provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
     if replicates is None:
@@ -167,11 +168,17 @@ Job = tuple[Any, ...]  # the arguments of `_run_block`
 
 
 def _run_block(
-    plan: Plan, group: NDArray[np.int64], own: int, draws: Draws, totals: NDArray[Any]
+    plan: Plan,
+    group: NDArray[np.int64],
+    own: int,
+    draws: Draws,
+    totals: NDArray[Any],
+    spent: NDArray[Any],
 ) -> None:
     """Run one option through a block of seasons, with the own operators beside the helpers."""
     hands = draws.hands + own
-    run_seasons(plan, group, draws.suitable, hands, draws.degrees, draws.warm_day, totals)
+    season = draws.suitable, hands, draws.degrees, draws.warm_day
+    run_seasons(plan, group, *season, totals, spent)
 
 
 def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:

@@ -19,11 +19,14 @@ __all__ = [
     "MISSED",
     "OPERATORS",
     "PREVENTED",
+    "SPENT",
     "SWITCHED",
     "TOTALS",
     "TRACTOR",
     "Plan",
+    "new_spent",
     "new_totals",
+    "soil_count",
 ]
 
 # What becomes of a stretch of land; MISSED to PREVENTED are also what a task is closed as.
@@ -45,13 +48,34 @@ TASK = np.dtype(
         ("longest_wait_degrees", NUMBER),
         ("needs_warmth", WHOLE),
         ("earliest", WHOLE),
+        ("wet_from", WHOLE),
+        ("control", NUMBER),
         ("close_day", WHOLE),
         ("close_as", WHOLE),
         ("starts_with", WHOLE),
     ]
 )
-SLOT = np.dtype([("machine", WHOLE), ("capacity", NUMBER), ("setup", NUMBER)])
-RESOURCE = np.dtype([("kind", WHOLE), ("units", NUMBER), ("power", NUMBER)])
+SLOT = np.dtype(
+    [
+        ("machine", WHOLE),
+        ("capacity", NUMBER),
+        ("setup", NUMBER),
+        ("morning", NUMBER),
+        ("fuel", NUMBER),
+        ("labor", NUMBER),
+    ]
+)
+RESOURCE = np.dtype([("kind", WHOLE), ("units", NUMBER), ("power", NUMBER), ("hired", WHOLE)])
+DAY = np.dtype(
+    [
+        ("hours", NUMBER),
+        ("weight", NUMBER),
+        ("second_weight", NUMBER),
+        ("insured", NUMBER),
+        ("drying", NUMBER),
+        ("weeds_ahead", NUMBER),
+    ]
+)
 TOTALS = np.dtype(
     [
         ("area", NUMBER),
@@ -62,9 +86,17 @@ TOTALS = np.dtype(
         ("prevented", NUMBER),
         ("hours", NUMBER),
         ("weighted", NUMBER),
+        ("second_weighted", NUMBER),
+        ("insured", NUMBER),
+        ("drying", NUMBER),
+        ("wet", NUMBER),
+        ("saved", NUMBER),
+        ("fuel", NUMBER),
+        ("labor", NUMBER),
         ("finish_day", WHOLE),
     ]
 )
+SPENT = np.dtype([("hours", NUMBER), ("area", NUMBER)])
 
 
 class Plan(NamedTuple):
@@ -76,11 +108,11 @@ class Plan(NamedTuple):
     tasks: NDArray[Any]  # (T,) TASK
     slots: NDArray[Any]  # (T, K) SLOT; `machine` is a place among the resources, -1 for none
     resources: NDArray[Any]  # (R,) RESOURCE: operators, tractors weakest first, machines
-    hours: NDArray[np.float64]  # (D, T) hours a day of each task [h]
-    weight: NDArray[np.float64]  # (D, T) relative yield of land planted that day
+    days: NDArray[Any]  # (D, T) DAY
     order: NDArray[np.int64]  # (D, T) tasks in the order in which they are served
     tractor_hours: NDArray[np.float64]  # (D,) [h]
     operator_hours: NDArray[np.float64]  # (D,) [h]
+    wet_share: float
 
     @classmethod
     def of(cls, **columns: NDArray[Any]) -> Plan:
@@ -92,21 +124,47 @@ class Plan(NamedTuple):
         slots = np.zeros(columns["machine"].shape, SLOT)
         places = columns["machine"] + 1 + tractors
         slots["machine"] = np.where(columns["machine"] >= 0, places, -1)
-        slots["capacity"], slots["setup"] = columns["capacity"], columns["setup"]
+        for name in ("capacity", "setup", "morning", "fuel", "labor"):
+            slots[name] = columns[name]
         resources = np.zeros(1 + tractors + machines, RESOURCE)
         resources["kind"] = [OPERATORS, *[TRACTOR] * tractors, *[MACHINE] * machines]
         resources["units"] = [0.0, *columns["tractors"], *columns["units"]]
         resources["power"] = [0.0, *columns["tractor_power"], *columns["power"]]
+        resources["hired"] = [-1, *[-1] * tractors, *columns["hired"]]
+        days = np.zeros(np.shape(columns["hours"])[::-1], DAY)
+        for name in days.dtype.names or ():
+            days[name] = np.transpose(columns[name])
         return cls(
             tasks,
             slots,
             resources,
-            np.ascontiguousarray(np.asarray(columns["hours"], NUMBER).T),
-            np.ascontiguousarray(np.asarray(columns["weight"], NUMBER).T),
+            days,
             np.ascontiguousarray(columns["order"], WHOLE),
             np.asarray(columns["tractor_hours"], NUMBER),
             np.asarray(columns["operator_hours"], NUMBER),
+            float(columns["wet_share"]),
         )
+
+
+def soil_count(plan: Plan, soils: int) -> int:
+    """Return the soils that the kernel tells apart: twice as many where work may be wet."""
+    return soils * (2 if (plan.tasks["wet_from"] < len(plan.days)).any() else 1)
+
+
+def new_spent(seasons: int, plan: Plan) -> NDArray[Any]:
+    """Return records for the hours and the land of each resource in each season.
+
+    Parameters
+    ----------
+    seasons : int
+    plan : Plan
+
+    Returns
+    -------
+    ndarray of SPENT, shape (season, resource)
+        `hours` unit-hours [h], `area` land done by a machine [ha].
+    """
+    return np.zeros((seasons, len(plan.resources)), SPENT)
 
 
 def new_totals(seasons: int, groups: int) -> NDArray[Any]:
@@ -120,8 +178,9 @@ def new_totals(seasons: int, groups: int) -> NDArray[Any]:
     -------
     ndarray of TOTALS, shape (season, group)
         `area` is the land that came to the group's tasks, `done` to `prevented` what became of it
-        [ha], `hours` machine-unit hours [h], `weighted` the area done times the weight of its day
-        [ha], `finish_day` the latest day (-1: not finished, or no land).
+        [ha], `hours` machine-unit hours [h], `weighted` to `wet` the area done times the weights of
+        its day [ha, `drying`: $], `saved` what weeding saves [ha], `fuel` [L], `labor` hours of
+        people [h], `finish_day` the latest day (-1: not finished, or no land).
     """
     totals = np.zeros((seasons, groups), TOTALS)
     totals["finish_day"] = -1

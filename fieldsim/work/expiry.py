@@ -42,13 +42,17 @@ def expire(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> None:
     waits = task.started == 1 and (task.longest_wait >= 0 or task.longest_wait_degrees >= 0.0)
     while waits and task.aged < tasks[planting].segments:
         segment = segments[planting, task.aged]
-        by_days = task.longest_wait >= 0 and day > segment.day + task.longest_wait
-        passed = degrees[day] - degrees[segment.day]
-        is_over = by_days or 0.0 <= task.longest_wait_degrees < passed
-        if segment.kind == DONE and not is_over:
+        too_late = day + 1
+        if task.longest_wait >= 0:
+            too_late = min(too_late, segment.day + task.longest_wait + 1)
+        if task.longest_wait_degrees >= 0.0:
+            until, too_late = too_late, segment.day
+            most = degrees[segment.day] + task.longest_wait_degrees
+            while too_late < until and degrees[too_late] <= most:
+                too_late += 1
+        if segment.kind == DONE and day < too_late:
             waits = False
         else:
             if segment.kind == DONE and segment.end > task.front:
-                too_late = segment.day + task.longest_wait + 1
                 add_segment(tasks, segments, t, segment.end, too_late, MISSED)
             task.aged += 1

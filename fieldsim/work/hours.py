@@ -1,4 +1,4 @@
-"""How many hours are left today, and who spends them [rules 2a, 2d and 3]."""
+"""How many hours are left today, and who spends them [rules 2b, 2e and 3]."""
 
 from __future__ import annotations
 
@@ -35,13 +35,12 @@ def begin_day(
 def hours_at_hand(
     resources: Any, used: Floats, shares: Floats, soil: int, machine: int, machine_hours: float
 ) -> float:
-    """Return the unit-hours that operators, machine and tractors have left [h] [rule 2a]."""
+    """Return the unit-hours that operators, machine and tractors have left [h] [rule 2b]."""
     resources[machine].hours = machine_hours
-    hours = min(
-        hours_left(resources, used, shares, soil, 0),
-        hours_left(resources, used, shares, soil, machine),
-    )
-    return min(hours, _pulling(resources, used, shares, soil, resources[machine].power))
+    hours = hours_left(resources, used, shares, soil, machine)
+    hands = hours_left(resources, used, shares, soil, 0)
+    pulling = _pulling(resources, used, shares, soil, resources[machine].power)
+    return hours if resources[machine].hired >= 0 else min(hours, hands, pulling)
 
 
 @inlined
@@ -71,15 +70,19 @@ def hours_left(resources: Any, used: Floats, shares: Floats, soil: int, r: int) 
 
 @inlined
 def spend(
-    resources: Any, used: Floats, shares: Floats, soil: int, machine: int, hours: float
+    resources: Any, used: Floats, shares: Floats, soil: int, machine: int, hours: float, day: int
 ) -> None:
-    """Take unit-hours from operators, machine and the weakest fitting tractors [rule 2d]."""
-    need = resources[machine].power
-    pulling = hours if need > 0.0 else 0.0
+    """Take unit-hours from machine, operators and the weakest fitting tractors [rules 2e, 2h]."""
+    need, own = resources[machine].power, hours if resources[machine].hired < 0 else 0.0
+    pulling = own if need > 0.0 else 0.0
     for r in range(1, resources.size):
         if pulling > 0.0 and resources[r].kind == TRACTOR and resources[r].power >= need:
             taken = min(pulling, hours_left(resources, used, shares, soil, r))
             used[r, soil] += taken
+            resources[r].spent += taken
             pulling -= taken
     used[machine, soil] += hours
-    used[0, soil] += hours
+    resources[machine].spent += hours
+    resources[machine].last_day = day
+    used[0, soil] += own
+    resources[0].spent += own

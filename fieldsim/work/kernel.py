@@ -15,12 +15,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_totals
+from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_spent, new_totals
 from fieldsim.work.compiling import compiled, inlined
 from fieldsim.work.expiry import bring_up
 from fieldsim.work.hours import begin_day, hours_at_hand, hours_left, spend
 from fieldsim.work.progress import SLIVER, Progress, add_segment, clear, new_progress
 from fieldsim.work.settle import settle
+from fieldsim.work.sums import add_up, saved, weigh
 
 __all__ = ["run_season", "run_seasons"]
 
@@ -36,6 +37,7 @@ def run_seasons(
     degrees: Floats,
     warm_day: Ints,
     totals: NDArray[Any],
+    spent: NDArray[Any],
 ) -> None:
     """Run one option through seasons and fill in its totals.
 
@@ -48,15 +50,17 @@ def run_seasons(
         Suitable share of each day, 0..1.
     operators : ndarray of float64, shape (season, day)
         Hands at work.
-    degrees : ndarray of float64, shape (season, day,)
+    degrees : ndarray of float64, shape (season, day)
         Growing degrees up to the end of each day [degC day].
     warm_day : ndarray of int64, shape (season,)
         First day on which the soil is warm.
     totals : ndarray of TOTALS, shape (season, group)
         From `new_totals`; filled in.
+    spent : ndarray of SPENT, shape (season, resource)
+        From `new_spent`; filled in.
     """
     progress = new_progress(plan, suitable.shape[1])
-    _run_seasons(plan, progress, group, suitable, operators, degrees, warm_day, totals)
+    _run_seasons(plan, progress, group, suitable, operators, degrees, warm_day, totals, spent)
 
 
 def run_season(
@@ -77,15 +81,15 @@ def run_season(
     Returns
     -------
     Progress
-        `tasks` holds what became of each task's land, `segments` on which day.
+        `tasks` holds what became of each task's land, `segments` on which day, `resources` the
+        hours and the land of each machine and tractor.
     """
     progress = new_progress(plan, len(suitable))
     group = np.arange(len(plan.tasks))
-    totals = new_totals(1, len(group))
+    totals, spent = new_totals(1, len(group)), new_spent(1, plan)
     warm = np.array([warm_day])
-    _run_seasons(
-        plan, progress, group, suitable[None], operators[None], degrees[None], warm, totals
-    )
+    one = suitable[None], operators[None], degrees[None], warm
+    _run_seasons(plan, progress, group, *one, totals, spent)
     return progress
 
 
@@ -99,22 +103,36 @@ def _run_seasons(
     degrees: Any,
     warm_day: Any,
     totals: Any,
+    spent: Any,
 ) -> None:
-    _, _, _, hours, weight, order, tractor_hours, operator_hours = plan
-    tasks, slots, segments, resources, used = progress
-    days = hours.shape[0]
-    shares = np.empty(suitable.shape[1])
+    _, _, _, days, order, tractor_hours, operator_hours, wet_share = plan
+    tasks, slots, segments, resources, used, peers, marks = progress
+    length, soils = days.shape[0], suitable.shape[1]
+    shares = np.empty(used.shape[1])
+    first_wet, hires = length, False
+    for t in range(tasks.size):
+        first_wet = min(first_wet, tasks[t].wet_from)
+    for r in range(resources.size):
+        hires = hires or resources[r].hired >= 0
     for season in range(suitable.shape[0]):
-        clear(tasks, slots, resources)
+        clear(tasks, slots, resources, marks)
         warmth = degrees[season]
-        for day in range(days):
+        for day in range(length):
             best = 0
-            for soil in range(shares.size):
+            for soil in range(soils):
                 shares[soil] = suitable[season, soil, day]
                 if shares[soil] > shares[best]:
                     best = soil
+            if day >= first_wet:
+                for soil in range(soils):
+                    shares[soils + soil] = max(shares[soil], wet_share)
+                    if shares[soils + soil] > shares[best]:
+                        best = soils + soil
+            elif shares.size > soils:
+                for soil in range(soils):
+                    shares[soils + soil] = shares[soil]
             hands = operators[season, day] * operator_hours[day]
-            if shares[best] <= 0.0 or hands <= 0.0:
+            if shares[best] <= 0.0 or (hands <= 0.0 and not hires):
                 continue
             begin_day(
                 resources, used, operators[season, day], operator_hours[day], tractor_hours[day]
@@ -128,7 +146,8 @@ def _run_seasons(
                 land_open = True
                 if task.needs_warmth == 1 and day < warm_day[season]:
                     continue
-                if day < task.earliest or hours[day, t] <= 0.0 or shares[task.soil] <= 0.0:
+                soil = task.soil if day < task.wet_from else soils + task.soil
+                if day < task.earliest or days[day, t].hours <= 0.0 or shares[soil] <= 0.0:
                     continue
                 if task.follows >= 0 and (
                     day < task.ready_day or tasks[task.follows].front <= task.front
@@ -137,16 +156,19 @@ def _run_seasons(
                 if not bring_up(tasks, segments, warmth, t, day):
                     continue
                 _serve(
-                    tasks, slots, segments, resources, used, shares, warmth,
-                    hours[day, t], weight[day, t], day, t,
+                    tasks, slots, segments, resources, used, peers, marks, shares, warmth, days,
+                    day, t, soil,
                 )  # fmt: skip
-                if hours_left(resources, used, shares, best, OPERATORS) <= 0.0:
+                if not hires and hours_left(resources, used, shares, best, OPERATORS) <= 0.0:
                     break
             if not land_open:
                 break
-        settle(tasks, segments, warmth, days)
+        settle(tasks, segments, warmth, length)
         for t in range(tasks.size):
-            _add_up(tasks[t], totals[season, group[t]])
+            add_up(tasks[t], totals[season, group[t]])
+        for r in range(resources.size):
+            spent[season, r].hours = resources[r].spent
+            spent[season, r].area = resources[r].area
 
 
 @inlined
@@ -156,36 +178,50 @@ def _serve(
     segments: Any,
     resources: Any,
     used: Any,
+    peers: Any,
+    marks: Any,
     shares: Any,
     degrees: Any,
-    day_hours: float,
-    weight: float,
+    days: Any,
     day: int,
     t: int,
+    soil: int,
 ) -> None:
-    """Let each machine of a task work its ready land for the hours at hand [rules 2a to 2d]."""
-    task = tasks[t]
+    """Let each machine of a task work its ready land for the hours at hand [rules 2a to 2h]."""
+    task, on = tasks[t], days[day, t]
     for k in range(slots.shape[1]):
         slot = slots[t, k]
         if slot.machine < 0 or not _is_ready(tasks, segments, degrees, t, day):
             return
-        hours = hours_at_hand(resources, used, shares, task.soil, slot.machine, day_hours)
+        machine = resources[slot.machine]
+        if machine.hired >= 0 and machine.comes < 0:
+            machine.comes = day + machine.hired
+        if day < machine.comes:
+            continue
+        hours = hours_at_hand(resources, used, shares, soil, slot.machine, on.hours)
         if hours <= 0.0:
             continue
-        setting_up = min(slot.owed, hours)
-        slot.owed -= setting_up
+        owed = slot.owed
+        if machine.last_day < day:
+            owed = max(owed, slot.morning * machine.units)
+        setting_up = min(owed, hours)
+        slot.owed = max(0.0, slot.owed - setting_up)
         working = hours - setting_up
         if working > 0.0:
-            done = _work(tasks, segments, degrees, t, day, working * slot.capacity)
-            task.weighted += done * weight
+            most = working * slot.capacity
+            done = _work(tasks, segments, peers, marks, degrees, days, t, day, most)
             working = min(working, done / slot.capacity)
+            machine.area += done
+            weigh(task, on, done, shares[task.soil], shares[soil])
         task.hours_spent += setting_up + working
-        spend(resources, used, shares, task.soil, slot.machine, setting_up + working)
+        task.fuel += slot.fuel * (setting_up + working)
+        task.labor += slot.labor * working + (setting_up if machine.hired < 0 else 0.0)
+        spend(resources, used, shares, soil, slot.machine, setting_up + working, day)
 
 
 @inlined
 def _is_ready(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool:
-    """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2c]."""
+    """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2d]."""
     task, before = tasks[t], tasks[t].follows
     if before < 0:
         return bool(task.front < task.area)
@@ -202,8 +238,18 @@ def _is_ready(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool
 
 
 @inlined
-def _work(tasks: Any, segments: Any, degrees: Any, t: int, day: int, most: float) -> float:
-    """Do up to `most` hectares of ready land; return the area done [ha] [rules 2c and 2e]."""
+def _work(
+    tasks: Any,
+    segments: Any,
+    peers: Any,
+    marks: Any,
+    degrees: Any,
+    days: Any,
+    t: int,
+    day: int,
+    most: float,
+) -> float:
+    """Do up to `most` hectares of ready land; return the area done [ha] [rules 2d, 2f, 2g]."""
     task, done, moved = tasks[t], 0.0, True
     while moved and done < most and _is_ready(tasks, segments, degrees, t, day):
         end = task.area if task.follows < 0 else segments[task.follows, task.source].end
@@ -213,29 +259,7 @@ def _work(tasks: Any, segments: Any, degrees: Any, t: int, day: int, most: float
         moved = reach > task.front  # not where too little is done to move it in floating point
         if moved:
             done += reach - task.front
+            task.saved += saved(tasks, segments, peers, marks, days, t, reach, day)
             add_segment(tasks, segments, t, reach, day, DONE)
             task.last_day = day
     return done
-
-
-@inlined
-def _add_up(task: Any, total: Any) -> None:
-    """Add a task's season to the totals of its group."""
-    area = task.area - task.begin
-    if task.started == 0 or area <= SLIVER * task.area:
-        return
-    finished = area - task.done <= SLIVER * task.area
-    if total.area == 0.0 and finished:
-        total.finish_day = task.last_day
-    elif finished and total.finish_day >= 0:
-        total.finish_day = max(total.finish_day, task.last_day)
-    else:
-        total.finish_day = -1
-    total.area += area
-    total.done += task.done
-    total.left += task.left
-    total.missed += task.missed
-    total.switched += task.switched
-    total.prevented += task.prevented
-    total.hours += task.hours_spent
-    total.weighted += task.weighted

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -77,7 +79,27 @@ def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
         tractor_hours=hours.max(axis=0),
         operator_hours=farm.crew.hours_per_day * working,
         weight=weight,
+        **_later(farm, tasks, slots[0].shape, weight, len(chosen.machines)),
     )
+
+
+def _later(
+    farm: Farm, tasks: tuple[Task, ...], shape: tuple[int, ...], weight: Floats, machines: int
+) -> dict[str, Any]:
+    nothing, days = np.zeros_like(weight), farm.season.days
+    return {
+        "wet_from": np.full(len(tasks), days),
+        "control": np.zeros(len(tasks)),
+        "morning": np.zeros(shape),
+        "fuel": np.zeros(shape),
+        "labor": np.ones(shape),
+        "hired": np.full(machines, -1),
+        "second_weight": nothing,
+        "insured": nothing,
+        "drying": nothing,
+        "weeds_ahead": nothing,
+        "wet_share": 0.0,
+    }
 
 
 def _floats(values: object) -> Floats:

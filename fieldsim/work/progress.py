@@ -10,7 +10,17 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.work.arrays import DONE, MISSED, NUMBER, RESOURCE, SLOT, TASK, WHOLE, Plan
+from fieldsim.work.arrays import (
+    DONE,
+    MISSED,
+    NUMBER,
+    RESOURCE,
+    SLOT,
+    TASK,
+    WHOLE,
+    Plan,
+    soil_count,
+)
 from fieldsim.work.compiling import compiled, inlined
 
 __all__ = ["SLIVER", "Progress", "add_segment", "clear", "new_progress"]
@@ -34,7 +44,14 @@ PROGRESS_TASK = np.dtype(
         ("switched", NUMBER),  # [ha]
         ("prevented", NUMBER),  # [ha]
         ("left", NUMBER),  # [ha]
-        ("weighted", NUMBER),  # area done times the weight of its day [ha]
+        ("weighted", NUMBER),  # area done times the weights of its day [ha, drying: $]
+        ("second_weighted", NUMBER),
+        ("insured", NUMBER),
+        ("drying", NUMBER),
+        ("wet", NUMBER),
+        ("saved", NUMBER),  # land that weeding saves from loss [ha]
+        ("fuel", NUMBER),  # [L]
+        ("labor", NUMBER),  # hours of people [h]
         ("hours_spent", NUMBER),  # unit-hours [h]
         ("rest", NUMBER),  # where a closing at or ahead of planting takes the rest of the land
         ("rest_as", WHOLE),
@@ -44,17 +61,28 @@ PROGRESS_TASK = np.dtype(
 )
 PROGRESS_SLOT = np.dtype([*SLOT.descr, ("owed", NUMBER)])  # setting up still to be done [h]
 SEGMENT = np.dtype([("end", NUMBER), ("day", WHOLE), ("kind", WHOLE)])
-PROGRESS_RESOURCE = np.dtype([*RESOURCE.descr, ("hours", NUMBER)])  # hours of today [h]
+PROGRESS_RESOURCE = np.dtype(
+    [
+        *RESOURCE.descr,
+        ("hours", NUMBER),  # of today [h]
+        ("last_day", WHOLE),  # on which it worked
+        ("comes", WHOLE),  # day from which a hired machine is there; -1 until it is called
+        ("spent", NUMBER),  # unit-hours of the season [h]
+        ("area", NUMBER),  # land it has done [ha]
+    ]
+)
 
 
 class Progress(NamedTuple):
-    """Working arrays: T tasks, K machine slots, S segments, R resources, L soils."""
+    """Working arrays: T tasks, K machine slots, S segments, R resources, L soils, W peers."""
 
     tasks: NDArray[Any]  # (T,) PROGRESS_TASK
     slots: NDArray[Any]  # (T, K) PROGRESS_SLOT
     segments: NDArray[Any]  # (T, S) SEGMENT
     resources: NDArray[Any]  # (R,) PROGRESS_RESOURCE
     used: NDArray[np.float64]  # (R, L) unit-hours spent today on each soil [h]
+    peers: NDArray[np.int64]  # (T, W) a weeding task's planting and the others that weed; -1 none
+    marks: NDArray[np.int64]  # (T, W) segment of each peer in which the task works
 
 
 def new_progress(plan: Plan, soils: int) -> Progress:
@@ -76,13 +104,16 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     # A task settles at most one expired and one done stretch a day, and one more pair for each
     # missed stretch that it takes over; with each link of the chain at most as many more as there
     # are days are missed. After the last day it takes over those of its predecessor that lie ahead.
-    size = 4 * len(plan.hours) * max(depth) + 4
+    size = 4 * len(plan.days) * max(depth) + 4
+    peers = _peers(plan)
     progress = Progress(
         np.zeros(plan.tasks.shape, PROGRESS_TASK),
         np.zeros(plan.slots.shape, PROGRESS_SLOT),
         np.zeros((len(plan.tasks), size), SEGMENT),
         np.zeros(plan.resources.shape, PROGRESS_RESOURCE),
-        np.zeros((len(plan.resources), soils)),
+        np.zeros((len(plan.resources), soil_count(plan, soils))),
+        peers,
+        np.zeros_like(peers),
     )
     for records, given in (
         (progress.tasks, plan.tasks),
@@ -94,8 +125,21 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     return progress
 
 
+def _peers(plan: Plan) -> NDArray[np.int64]:
+    """Return the planting of each weeding task and the other tasks that weed its land."""
+    planting = plan.tasks["planting"]
+    weeds = (plan.tasks["control"] > 0) & (planting >= 0)
+    together = weeds & (planting == planting[:, None])
+    np.fill_diagonal(together, val=False)
+    rows = [
+        [planting[t], *np.flatnonzero(together[t])] if weeds[t] else [] for t in range(len(weeds))
+    ]
+    width = max(map(len, rows))
+    return np.array([[*row, *[-1] * (width - len(row))] for row in rows], dtype=np.int64)
+
+
 @compiled
-def clear(tasks: Any, slots: Any, resources: Any) -> None:
+def clear(tasks: Any, slots: Any, resources: Any, marks: Any) -> None:
     """Set the working arrays to the morning of the first day."""
     for t in range(tasks.size):
         task = tasks[t]
@@ -105,12 +149,19 @@ def clear(tasks: Any, slots: Any, resources: Any) -> None:
         task.started = 0 if waits else 1
         task.front = task.begin = task.done = task.missed = 0.0
         task.switched = task.prevented = task.left = task.weighted = task.hours_spent = 0.0
+        task.second_weighted = task.insured = task.drying = task.wet = task.saved = 0.0
+        task.fuel = task.labor = 0.0
         task.closed = task.segments = task.source = task.ready_day = task.aged = 0
         task.last_day = -1
         for k in range(slots.shape[1]):
             slot = slots[t, k]
             if slot.machine >= 0:
                 slot.owed = slot.setup * resources[slot.machine].units
+        for k in range(marks.shape[1]):
+            marks[t, k] = 0
+    for r in range(resources.size):
+        resources[r].last_day = resources[r].comes = -1
+        resources[r].spent = resources[r].area = 0.0
 
 
 @inlined

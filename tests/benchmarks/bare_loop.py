@@ -43,7 +43,7 @@ def work_options(farm: Farm, suitable: Floats, threads: int) -> dict[str, list[T
                 plan.slots["capacity"][:, 0].copy(),
                 plan.operator_hours,
                 plan.order,
-                plan.weight,
+                plan.days["weight"].copy(),
             )
             blocks = range(0, len(suitable), BLOCK)
             waiting[option] = [

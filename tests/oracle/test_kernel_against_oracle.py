@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsim.work.arrays import Plan
+from fieldsim.work.arrays import MACHINE, TRACTOR, Plan
 from fieldsim.work.kernel import run_season
 
 from .random_farms import random_plan, random_warmth
@@ -13,7 +13,8 @@ from .work_rules import SeasonResult
 from .work_rules import run_season as run_by_the_rules
 
 FARMS = 400
-AREAS = ("done", "missed", "switched", "prevented", "left", "weighted")
+AREAS = ("done", "missed", "switched", "prevented", "left")
+SUMS = ("weighted", "second_weighted", "insured", "drying", "wet", "saved", "fuel", "labor")
 
 
 @pytest.mark.parametrize("seed", range(FARMS))
@@ -23,12 +24,22 @@ def test_kernel_equals_oracle(seed: int) -> None:
     degrees, warm_day = random_warmth(rng, drawn)
     plan = Plan.of(**vars(drawn))
     expected = run_by_the_rules(drawn, suitable, operators, degrees, warm_day)
-    found = run_season(plan, suitable, operators, degrees, warm_day).tasks
-    for name in AREAS:
+    progress = run_season(plan, suitable, operators, degrees, warm_day)
+    found, resources = progress.tasks, progress.resources
+    for name in (*AREAS, *SUMS):
         np.testing.assert_allclose(
-            found[name], getattr(expected, name), rtol=1e-9, atol=1e-9, err_msg=name
+            found[name], getattr(expected, name), rtol=1e-9, atol=1e-8, err_msg=name
         )
     np.testing.assert_allclose(found["hours_spent"], expected.machine_hours, rtol=1e-9, atol=1e-8)
+    for kind, column, name in (
+        (MACHINE, "spent", "machine_unit_hours"),
+        (MACHINE, "area", "machine_area"),
+        (TRACTOR, "spent", "tractor_unit_hours"),
+    ):
+        of_kind = resources[resources["kind"] == kind][column]
+        np.testing.assert_allclose(
+            of_kind, getattr(expected, name), rtol=1e-9, atol=1e-8, err_msg=name
+        )
     complete = np.array(_land(expected)) - expected.done <= 1e-9 * drawn.area
     finish = np.where(complete & (found["done"] > 0), found["last_day"], -1)
     np.testing.assert_array_equal(finish, expected.finish_day)

@@ -53,7 +53,7 @@ def test_hours_are_those_of_the_operation_and_none_on_days_off() -> None:
     working = np.ones(farm.season.days)
     working[sundays] = 0.0
     for place, hours in enumerate([11, 10, 10, 10, 10, 11, 10, 10]):
-        np.testing.assert_array_equal(plan.hours[:, place], hours * working)
+        np.testing.assert_array_equal(plan.days["hours"][:, place], hours * working)
     np.testing.assert_array_equal(plan.operator_hours, 12 * working)
     np.testing.assert_array_equal(plan.tractor_hours, 11 * working)
 
@@ -85,10 +85,10 @@ def test_a_task_has_every_machine_of_the_option_that_can_do_it() -> None:
 def test_only_planting_has_weight_and_it_is_the_yield_curve() -> None:
     farm = hand_farm()
     plan = plan_of(farm)
-    assert (plan.weight[:, 0] == 0).all()
+    assert (plan.days["weight"][:, 0] == 0).all()
     full = [1.0] * 10  # to 10 April
     falling = [1 - 0.01 * late for late in range(1, 21)]
-    np.testing.assert_allclose(plan.weight[:, 1], full + falling, rtol=1e-12)
+    np.testing.assert_allclose(plan.days["weight"][:, 1], full + falling, rtol=1e-12)
 
 
 def test_work_is_served_in_the_order_of_the_list_and_fields_in_that_of_the_file() -> None:
@@ -200,7 +200,7 @@ def test_daylight_bounds_the_hours_of_work_that_is_not_done_after_dark() -> None
     def hours(*changes: tuple[str, str]) -> np.ndarray:
         return plan_of(
             hand_farm(('"10 h"\n\n[machines.disk]', '"16 h"\n\n[machines.disk]'), *changes)
-        ).hours[:, 1]
+        ).days["hours"][:, 1]
 
     place = ('units = "metric"', 'units = "metric"\nlatitude = "42 degrees"')
     dark = ('follows = "till"', 'follows = "till"\nafter_dark = true')
@@ -210,7 +210,9 @@ def test_daylight_bounds_the_hours_of_work_that_is_not_done_after_dark() -> None
     np.testing.assert_array_equal(hours(), 16.0)
     np.testing.assert_array_equal(hours(place), light)
     np.testing.assert_array_equal(hours(place, dark), 16.0)
-    np.testing.assert_array_equal(plan_of(farm).hours[:, 0], 10.0)  # the day is longer than that
+    np.testing.assert_array_equal(
+        plan_of(farm).days["hours"][:, 0], 10.0
+    )  # the day is longer than that
 
 
 def test_growing_degrees_stand_beside_days() -> None:
