@@ -175,6 +175,7 @@ def test_tractor_hours_are_taken_from_the_weakest_that_fit() -> None:
 def test_a_remainder_of_a_billionth_of_the_block_counts_as_done() -> None:
     assert run(farm(2, {"area": 10 + 0.5e-8})).finish_day == [0]  # 1e-9 x 10 ha = 1e-8 ha
     assert run(farm(2, {"area": 10 + 2e-8})).finish_day == [1]
+    assert run(farm(2, {"area": 10 + 0.5e-8})).machine_area == [10 + 0.5e-8]
 
 
 def test_a_hired_machine_comes_whole_days_after_its_call() -> None:
@@ -250,6 +251,13 @@ def test_a_morning_is_forgotten_overnight_but_not_setting_up(
 ) -> None:
     plan = farm(2, {"area": 30.0, "setup": (setup,), "morning": (morning,)})
     assert run(plan, suitable=[[first_share, 1.0]]).done_on == [done]
+
+
+def test_what_is_left_of_a_morning_is_not_owed_the_day_after() -> None:
+    tasks = {"morning": (4.0,)}, {"area": 2.0, "machine": (0,), "earliest": 1, "morning": (1.0,)}
+    plan = farm(2, *tasks, order=[[0, 1], [1, 0]])
+    # Day 0: 3 of 4 h of morning. Day 1 starts with the other task: 1 h and 2 ha, leaving 7 h.
+    assert run(plan, suitable=[[0.3, 1.0]]).done_on == [[0, 7], [0, 2]]
 
 
 def test_from_a_day_on_work_goes_on_in_the_wet() -> None:
