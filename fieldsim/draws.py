@@ -30,17 +30,19 @@ class Draws(NamedTuple):
         Growing degrees from the first day to the end of each [degC day]; 0 without temperatures.
     warm_day : ndarray of int64, shape (season,)
         First day on which the soil is warm; 0 where the farm does not say.
+    replanted : ndarray of float64, shape (season, crop)
+        Share of each crop's land that is planted again [0..1], crops in the order of the farm.
     """
 
     suitable: NDArray[np.float64]
     hands: NDArray[np.float64]
     degrees: NDArray[np.float64]
     warm_day: NDArray[np.int64]
+    replanted: NDArray[np.float64]
 
     def part(self, seasons: slice) -> Draws:
         """Return the draws of some of the seasons."""
-        suitable, hands, degrees, warm_day = self
-        return Draws(suitable[seasons], hands[seasons], degrees[seasons], warm_day[seasons])
+        return Draws(*(values[seasons] for values in self))  # type: ignore[arg-type]
 
 
 def draw_seasons(farm: Farm, seasons: int, seed: int, replicates: int | None = None) -> Draws:
@@ -63,10 +65,10 @@ def draw_seasons(farm: Farm, seasons: int, seed: int, replicates: int | None = N
     InputError
         If replicates are asked for and it is not known how many years lie behind the source.
     """
-    hands = hands_at_work(farm, seasons, seed)
+    hands, replanted = hands_at_work(farm, seasons, seed), _replanted(farm, seasons, seed)
     if replicates is None:
         suitable, degrees, warm = _weather(farm, farm.day_source, seasons, seed)
-        return Draws(suitable, hands, degrees, warm)
+        return Draws(suitable, hands, degrees, warm, replanted)
     counts = np.bincount(replicate_of(seasons, replicates), minlength=replicates)
     parts = []
     for number, count in enumerate(counts):
@@ -77,6 +79,7 @@ def draw_seasons(farm: Farm, seasons: int, seed: int, replicates: int | None = N
         hands,
         np.concatenate([degrees for _, degrees, _ in parts]),
         np.concatenate([warm_day for _, _, warm_day in parts]),
+        replanted,
     )
 
 
@@ -103,6 +106,17 @@ def hands_at_work(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
     for name, helper in farm.crew.helpers.items():
         hands += stream(seed, f"crew.helpers.{name}").random(shape) < helper.probability
     return hands
+
+
+def _replanted(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
+    """Draw the seasons in which land of a crop is planted again, shape (season, crop)."""
+    land = np.zeros((seasons, len(farm.crops)))
+    for place, (name, crop) in enumerate(farm.crops.items()):
+        part = crop.replanting
+        if part is not None:
+            happens = stream(seed, f"crops.{name}.replanting").random(seasons) < part.probability
+            land[:, place] = part.land * happens
+    return land
 
 
 def _weather(

@@ -105,8 +105,9 @@ def simulate(
     _run(jobs, threads, progress)
     provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
     if replicates is None:
-        return make_outcomes(farm, groups, totals, provenance)
-    outcomes = make_outcomes(farm, groups, totals, provenance | {"replicates": replicates})
+        return make_outcomes(farm, groups, totals, spent, draws.replanted, provenance)
+    more = provenance | {"replicates": replicates}
+    outcomes = make_outcomes(farm, groups, totals, spent, draws.replanted, more)
     return outcomes.assign_coords(replicate=("season", replicate_of(seasons, replicates)))
 
 

@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-__all__ = ["CAUSES", "DATE", "FLAG", "VARIABLES", "Variable"]
+__all__ = ["CAUSES", "COST_PARTS", "DATE", "FLAG", "VARIABLES", "Variable"]
 
 DATE, FLAG = "date", "flag"
 
 WORK = ("option", "season", "operation", "crop")
 
 # Why revenue is lost; the causes add up to the loss.
-CAUSES = ("planting_date", "unplanted", "switched")
+CAUSES = (
+    "planting_date",
+    "weeds",
+    "drying",
+    "replanting",
+    "wet_soil",
+    "unplanted",
+    "switched",
+)
+# What owning equipment costs.
+COST_PARTS = ("capital_recovery", "taxes_insurance_housing", "repairs")
 
 
 @dataclass(frozen=True)
@@ -56,7 +66,20 @@ VARIABLES = {
         WORK, "time", "machine hours", "hours that the machines ran, setting up included"
     ),
     "labor_hours": Variable(
-        WORK, "time", "labor", "machine hours with the share of labor above them"
+        WORK, "time", "labor", "hours of operators and who helps to fill, with the share above them"
+    ),
+    "fuel_use": Variable(WORK, "fuel", "fuel", "fuel that the tractors burn"),
+    "equipment_hours": Variable(
+        ("option", "season", "equipment"), "time", "hours", "hours of all units of the equipment"
+    ),
+    "equipment_area": Variable(
+        ("option", "season", "equipment"), "area", "area", "land done by all units of a machine"
+    ),
+    "equipment_cost": Variable(
+        ("option", "equipment", "cost_part"),
+        "money",
+        "cost of owning",
+        "yearly cost of owning and repairing all units, at the mean use of the seasons",
     ),
     "lost_revenue": Variable(
         ("option", "season", "crop"),
@@ -69,6 +92,21 @@ VARIABLES = {
     ),
     "labor_cost": Variable(
         ("option", "season"), "money", "labor", "labor hours at the farm's wage"
+    ),
+    "fuel_cost": Variable(
+        ("option", "season"), "money", "fuel", "fuel and lubricants; 0 where fuel has no price"
+    ),
+    "hire_cost": Variable(
+        ("option", "season"), "money", "hired work", "land done by hired machines"
+    ),
+    "repair_cost": Variable(
+        ("option",), "money", "repairs", "yearly repairs of machines with a class and of tractors"
+    ),
+    "insured_share": Variable(
+        ("option", "season", "crop"),
+        "share",
+        "insured revenue kept",
+        "share of the guarantee that planted land keeps by its planting dates",
     ),
     "ownership_cost": Variable(
         ("option",),

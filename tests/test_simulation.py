@@ -52,7 +52,13 @@ def test_other_options_change_no_numbers_of_an_option(options: tuple[str, ...]) 
 
 def test_the_first_seasons_of_a_long_run_are_those_of_a_short_one() -> None:
     short, long = (numbers(simulate(small_farm(), seasons)) for seasons in (100, 1000))
-    xr.testing.assert_identical(long.isel(season=slice(100)), short)
+    # What equipment costs goes by the mean use of all seasons.
+    means = [name for name in short.data_vars if "season" not in short[name].dims]
+    xr.testing.assert_identical(
+        long.isel(season=slice(100)).drop_vars(means), short.drop_vars(means)
+    )
+    for name in means:
+        xr.testing.assert_allclose(long[name], short[name], rtol=0.05)
 
 
 def test_a_seed_gives_the_same_seasons_each_time_and_0_is_a_seed() -> None:

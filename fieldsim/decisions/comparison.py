@@ -20,11 +20,13 @@ from fieldsim.errors import Fault, InputError
 
 __all__ = ["compare", "finish_dates", "total_cost"]
 
+# What an option costs beside the revenue it loses.
+YEARLY_COSTS = ("ownership_cost", "repair_cost", "labor_cost", "fuel_cost", "hire_cost")
 SHARES = {"early": 0.1, "median": 0.5, "late": 0.9}
 
 
 def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
-    """Return ownership, labor and lost revenue of a year together.
+    """Return ownership, repairs, labor, fuel, hired work and lost revenue of a year together.
 
     Parameters
     ----------
@@ -36,8 +38,10 @@ def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
     xarray.DataArray
         Dims option, season [$].
     """
-    cost: xr.DataArray = outcomes.lost_revenue.sum("crop") + outcomes.labor_cost
-    cost = (cost + outcomes.ownership_cost).transpose("option", "season").rename("total_cost")
+    cost: xr.DataArray = outcomes.lost_revenue.sum("crop")
+    for name in YEARLY_COSTS:
+        cost = cost + outcomes[name]
+    cost = cost.transpose("option", "season").rename("total_cost")
     cost.attrs = {"long_name": "total cost", "units": outcomes.lost_revenue.attrs["units"]}
     return cost
 
@@ -98,11 +102,12 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
     pandas.DataFrame
         A row for each option, in money of a year:
 
-        - ``ownership_cost``, ``labor_cost`` (mean), ``lost_revenue`` (mean), each with the
-          standard error of its mean in ``..._error`` where it varies;
+        - ``ownership_cost``, ``repair_cost``, and the means ``labor_cost``, ``fuel_cost``,
+          ``hire_cost`` and ``lost_revenue`` with their standard errors in ``..._error``;
+        - ``lost_CAUSE`` for each cause of lost revenue (mean); they add up to ``lost_revenue``;
         - ``lost_revenue_1_in_10`` (exceeded in 1 season of 10) with the ends of its 95 % band in
           ``..._from`` and ``..._to``, and ``lost_revenue_worst``;
-        - ``total_cost`` (mean of the three together) and ``total_cost_1_in_10``;
+        - ``total_cost`` (mean of all costs and the loss together) and ``total_cost_1_in_10``;
         - ``difference`` of total cost from the baseline's (mean over seasons, below 0: cheaper),
           ``difference_error``, ``seasons_won`` (share in which it is cheaper) and
           ``cannot_tell_apart`` (the difference lies inside its Monte Carlo error);
@@ -154,13 +159,17 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
 
 def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dict[str, Any]:
     at = outcomes.sel(option=option)
-    lost, labor = at.lost_revenue.sum("crop").values, at.labor_cost.values
+    lost = at.lost_revenue.sum("crop").values
     bad = quantile(lost, 0.9)
+    varying = {name: at[name].values for name in ("labor_cost", "fuel_cost", "hire_cost")}
+    by_cause = at.lost_revenue_by_cause.sum("crop").mean("season")
     return {
         "label": str(at.option_label.item()),
         "ownership_cost": float(at.ownership_cost),
-        "labor_cost": float(labor.mean()),
-        "labor_cost_error": mean_error(labor),
+        "repair_cost": float(at.repair_cost),
+        **{name: float(values.mean()) for name, values in varying.items()},
+        **{f"{name}_error": mean_error(values) for name, values in varying.items()},
+        **{f"lost_{cause}": float(by_cause.sel(cause=cause)) for cause in by_cause.cause.values},
         "lost_revenue": float(lost.mean()),
         "lost_revenue_error": mean_error(lost),
         "lost_revenue_1_in_10": float(bad.value),

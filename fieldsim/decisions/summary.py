@@ -41,10 +41,10 @@ def summarize(outcomes: xr.Dataset) -> list[str]:
     sentences.append(_years(table, cheapest))
     if seasons < FEW_SEASONS:
         sentences.append(f"{seasons} seasons are few: run 2,000 or more before you act on this.")
-    sentences.append(
-        "Fuel, repairs and losses to weeds are not counted yet, and prices, days and yields are "
-        "those of the farm file."
-    )
+    left_out = outcomes.attrs.get("not_counted", "")
+    if left_out:
+        sentences.append(f"Not counted: {left_out}.")
+    sentences.append("Prices, days and yields are those of the farm file.")
     return sentences
 
 
@@ -71,7 +71,7 @@ def _years(table: pd.DataFrame, cheapest: str) -> str:
     row = table.loc[[cheapest]].iloc[0]
     mean, bad = float(row["lost_revenue"]), float(row["lost_revenue_1_in_10"])
     return (
-        f"With {row['label']}, late and unfinished planting loses {_money(mean)} of revenue in an "
+        f"With {row['label']}, late and unfinished work loses {_money(mean)} of revenue in an "
         f"average year and {_money(bad)} or more in the bad one in ten."
     )
 

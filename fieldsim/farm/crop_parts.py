@@ -6,10 +6,30 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
 
-from fieldsim.farm.entries import Day, LossRate, MoneyPerArea, Part, TestWeight, fault
+from fieldsim.farm.entries import (
+    Day,
+    Days,
+    LossRate,
+    MoneyPerArea,
+    Part,
+    Share,
+    TestWeight,
+    fault,
+)
 from fieldsim.quantities import KINDS, NO_TEST_WEIGHT, parse
 
-__all__ = ["Crop", "LateRule", "Loss", "PlateauLosses", "Quadratic", "YieldByDate"]
+__all__ = [
+    "Crop",
+    "DryingPart",
+    "InsurancePart",
+    "LateRule",
+    "Loss",
+    "PlateauLosses",
+    "Quadratic",
+    "ReplantPart",
+    "WeedsPart",
+    "YieldByDate",
+]
 
 
 UNKNOWN_WEIGHT = 1.0  # t/m3, to check bushels where the test weight itself is at fault
@@ -101,6 +121,49 @@ class LateRule(Part):
     unplanted_revenue: MoneyPerArea = 0.0
 
 
+class WeedsPart(Part):
+    """Weeds of a crop: a published table of loss by time of removal, and how hard they press.
+
+    `emergence` counts days after planting; herbicides lower the `pressure`.
+    """
+
+    table: Annotated[str, Field(examples=['"corn_ontario_low"'])]
+    pressure: Share = 1.0
+    emergence: Days = 10
+
+
+class DryingPart(Part):
+    """Moisture that late planting leaves in the grain, and what a point of it costs to dry."""
+
+    on_time_until: Day
+    points_per_day: Annotated[float, Field(ge=0, le=5, examples=["0.1"])]
+    points_on_time: Annotated[float, Field(ge=0, le=30, examples=["3"])] = 0.0
+    base_moisture: Annotated[float, Field(ge=0, le=50, examples=["15.5"])] = 15.5
+    cost_per_point: Annotated[str, Field(examples=['"$0.045/bu"'])]
+
+
+class InsurancePart(Part):
+    """Crop insurance: published dates and shares by name, the coverage, and the price insured."""
+
+    published: Annotated[str, Field(examples=['"iowa_corn"'])]
+    coverage: Share
+    yield_: Annotated[str, Field(alias="yield", examples=['"170 bu/acre"'])]
+    price: Annotated[str, Field(examples=['"$4.60/bu"'])]
+
+
+class ReplantPart(Part):
+    """Replanting: its chance in a season, the land it takes, when, and what it costs [$/ha].
+
+    `after` counts days from planting; `yield_kept` is the yield against land first planted then.
+    """
+
+    probability: Share
+    land: Share
+    after: Days
+    cost: MoneyPerArea
+    yield_kept: Share = 1.0
+
+
 class Crop(Part):
     """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date.
 
@@ -114,3 +177,8 @@ class Crop(Part):
     yield_by_planting_date: Annotated[YieldByDate, Field(examples=['"corn_minnesota_1988_2003"'])]
     target_date: Day
     late: LateRule = LateRule()
+    weeds: WeedsPart | None = None
+    drying: DryingPart | None = None
+    insurance: InsurancePart | None = None
+    replanting: ReplantPart | None = None
+    wet_soil_loss: Share = 0.0

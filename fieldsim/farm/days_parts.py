@@ -87,5 +87,6 @@ class DaysSection(Part):
     year_begins: Day | None = None
     residue_cover: Share | None = None
     milder: Milder | None = None
+    wet_share: Share = 0.5
     soils: dict[str, SoilPart] = Field(default_factory=dict)
     warm_soil: WarmSoil | None = None

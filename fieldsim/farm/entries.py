@@ -18,14 +18,17 @@ __all__ = [
     "Area",
     "Count",
     "Day",
+    "Days",
     "Delay",
     "Depth",
     "Distance",
     "Efficiency",
+    "FuelPrice",
     "Label",
     "Latitude",
     "Length",
     "LossRate",
+    "MachineLife",
     "Money",
     "MoneyPerArea",
     "Overlap",
@@ -43,6 +46,8 @@ __all__ = [
     "Wait",
     "Width",
     "WorkTime",
+    "YearlyHours",
+    "Years",
     "YesNo",
     "fault",
     "name_problem",
@@ -226,6 +231,10 @@ Speed = Annotated[float, *_quantity("speed", least=0.1, most=100)]
 Time = Annotated[float, *_quantity("time", most=24, zero=True)]
 WorkTime = Annotated[float, *_quantity("time", least=0.01, most=24)]
 Power = Annotated[float, *_quantity("power", least=0.1, most=2000)]
+YearlyHours = Annotated[float, *_quantity("time", most=8784, zero=True)]
+MachineLife = Annotated[float, *_quantity("time", most=1e5, zero=True)]
+FuelPrice = Annotated[float, *_quantity("fuel_price", most=1e3, zero=True)]
+Years = Annotated[int, Field(ge=0, le=60, examples=["5"])]
 Money = Annotated[float, *_quantity("money", most=1e9, zero=True)]
 MoneyPerArea = Annotated[float, *_quantity("money_per_area", most=1e6, zero=True)]
 Wage = Annotated[float, *_quantity("wage", most=1e4, zero=True)]
@@ -236,6 +245,7 @@ Efficiency = Annotated[float, *_entry(partial(_share, least=0.01), '"65 %" or 0.
 Overlap = Annotated[float, *_entry(partial(_share, most=0.9), '"2 %" or 0.02')]
 Rate = Annotated[float, *_entry(partial(_share, kind="rate"), '"6 %"')]
 Day = Annotated[CalendarDay, *_entry(_day, '"20 Apr"')]
+Days = Annotated[int, *_entry(_whole_days, '"5 days"')]
 Delay = Annotated[Wait, *_entry(_wait, '"21 days"')]
 Latitude = Annotated[float, *_entry(_latitude, '"42 degrees"')]
 Depth = Annotated[float, *_quantity("depth", least=0.01, most=1)]

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from fieldsim.crops import YieldCurve
 from fieldsim.days import DaySource, WarmDates
 from fieldsim.farm.crop_parts import Crop
+from fieldsim.farm.late_costs import LateCosts
 from fieldsim.farm.machine_parts import Machine, Tractor
 from fieldsim.farm.parts import Crew, FarmField, MoneySection, Operation, Option
 from fieldsim.quantities import UnitSystem
@@ -35,6 +36,10 @@ class Farm:
         [degrees], south below 0; daylight bounds the hours of work where it is given.
     crops, curves : mapping
         Crop and its yield curve, by name of the crop.
+    late_costs : mapping
+        What lateness costs beside the curve, by name of the crop.
+    wet_share : float
+        Share of a day's hours in which work that a late date forces goes on where soil is too wet.
     fields : mapping
         By name, in the order of the file: earlier fields are worked first.
     operations : mapping
@@ -61,6 +66,8 @@ class Farm:
     latitude: float | None
     crops: Mapping[str, Crop]
     curves: Mapping[str, YieldCurve]
+    late_costs: Mapping[str, LateCosts]
+    wet_share: float
     fields: Mapping[str, FarmField]
     operations: Mapping[str, Mapping[str, Operation]]
     priority: tuple[str, ...]

@@ -17,6 +17,7 @@ from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.days_parts import DaysSection
 from fieldsim.farm.draft import Draft
 from fieldsim.farm.farm import Farm
+from fieldsim.farm.late_costs import late_costs
 from fieldsim.farm.machine_parts import Machine, Tractor
 from fieldsim.farm.messages import as_written, meant
 from fieldsim.farm.parts import Crew, FarmField, Heading, MoneySection, Option
@@ -165,6 +166,7 @@ def _farm(
         for name in draft.named("crops")
         if (curve := yield_curve(draft, name, tables)) is not None
     }
+    late = {name: late_costs(draft, name, crop) for name, crop in draft.crops.items()}
     check(draft)
     if draft.faults or not (heading and season and days and source and crew and money):
         raise InputError(draft.faults)
@@ -178,6 +180,8 @@ def _farm(
         latitude=heading.latitude,
         crops=draft.crops,
         curves=curves,
+        late_costs=late,
+        wet_share=days.wet_share,
         fields=draft.fields,
         operations=draft.operations,
         priority=tuple(heading.priority),

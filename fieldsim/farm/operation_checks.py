@@ -129,13 +129,20 @@ def _too_tall(draft: Draft, name: str, crop: str, after_planting: list[str]) -> 
 
 def _window(draft: Draft, name: str, crop: str, operation: Operation) -> None:
     """Note days outside the season or in the wrong order."""
-    for key in ("earliest", "latest"):
+    for key in ("earliest", "latest", "wet_from"):
         path, written = draft.entry("operations", name, key, crop)
         outside_season(draft, path, getattr(operation, key), written)
     if operation.latest_after_planting is not None and operation.kind != "cultivating":
         path, written = draft.entry("operations", name, "latest_after_planting", crop)
         problem = "only work after planting can have it"
         draft.fault(path, written, problem, 'leave it out, or write latest = "20 Jun"')
+    for key, kind, allowed in (
+        ("weed_control", "cultivating", "work after planting"),
+        ("wet_from", "planting", "planting"),
+    ):
+        if key in operation.model_fields_set and operation.kind != kind:
+            path, written = draft.entry("operations", name, key, crop)
+            draft.fault(path, written, f"only {allowed} can have it", "leave it out")
     season, first, last = draft.season, operation.earliest, operation.latest
     if season and first and last and season.index(last) < season.index(first):
         path, written = draft.entry("operations", name, "latest", crop)

@@ -6,7 +6,8 @@ from fieldsim.farm.draft import Draft
 from fieldsim.farm.machine_parts import Machine
 from fieldsim.farm.names import listed, unknown
 from fieldsim.farm.parts import Option
-from fieldsim.quantities import UnitSystem, factor, unit
+from fieldsim.farm.pulling_checks import check_draft, check_gates, check_tractors, fields_worked
+from fieldsim.machines import machine_classes
 
 __all__ = ["check_crew", "check_machine", "check_option"]
 
@@ -27,6 +28,23 @@ def check_machine(draft: Draft, name: str, machine: Machine) -> None:
     for material in machine.time.fills if machine.time else ():
         draft.check_name(f"{path}.time.fills", material)
     _on_the_fields(draft, name, machine)
+    _owning(draft, name, machine)
+    check_draft(draft, name, machine)
+    check_gates(draft, name, machine)
+
+
+def _owning(draft: Draft, name: str, machine: Machine) -> None:
+    """Note a class that there is not, and what a hired machine cannot have."""
+    path = f"machines.{name}"
+    if machine.class_ is not None and machine.class_ not in machine_classes():
+        repair = f"write one of {', '.join(machine_classes())}"
+        draft.fault(f"{path}.class", machine.class_, "there is no such class", repair)
+    if machine.custom is not None:
+        for key in ("price", "tractor_power", "draft"):
+            if key in machine.model_fields_set:
+                written = draft.entry("machines", name, key)[1]
+                problem = "a hired machine comes with its owner, operator and tractor"
+                draft.fault(f"{path}.{key}", written, problem, "leave it out")
 
 
 def _here(given: list[str]) -> str:
@@ -45,11 +63,7 @@ def _width(draft: Draft, path: str, machine: Machine) -> None:
 
 def _on_the_fields(draft: Draft, name: str, machine: Machine) -> None:
     """Note what a machine or a field must tell so that the one can work on the other."""
-    worked = {
-        field: part
-        for field, part in draft.fields.items()
-        if any(part.crop in draft.operations.get(o, {}) for o in machine.operations)
-    }
+    worked = fields_worked(draft, machine)
     for field, part in worked.items():
         if machine.time is not None and part.row_length is None:
             problem = "is missing: field efficiency built from time elements depends on it"
@@ -73,7 +87,7 @@ def check_option(draft: Draft, name: str, option: Option) -> None:
     if known and draft.sound(f"{path}.machines"):
         _idle_operations(draft, path, option)
     if known and draft.sound(f"{path}.tractors"):
-        _tractor_power(draft, path, option)
+        check_tractors(draft, path, option)
 
 
 def _idle_operations(draft: Draft, path: str, option: Option) -> None:
@@ -91,32 +105,6 @@ def _idle_operations(draft: Draft, path: str, option: Option) -> None:
         if able:
             repair = f"add {' or '.join(able)}"
         draft.fault(f"{path}.machines", option.machines, f"none of them does {operation}", repair)
-
-
-def _tractor_power(draft: Draft, path: str, option: Option) -> None:
-    """Note the machine that needs the most power, if no tractor of the option has it."""
-    if not all(t in draft.tractors and draft.sound(f"tractors.{t}.power") for t in option.tractors):
-        return
-    needs = {
-        name: draft.machines[name].tractor_power or 0.0
-        for name in option.machines
-        if name in draft.machines
-    }
-    hungriest = max(needs, key=lambda name: needs[name], default="")
-    strongest = max((draft.tractors[t].power for t in option.tractors), default=0.0)
-    if not needs or needs[hungriest] <= strongest:
-        return
-    units: UnitSystem = draft.heading.units if draft.heading else "us"
-    need, has = (
-        f"{power * factor('power', units):,.0f} {unit('power', units)}"
-        for power in (needs[hungriest], strongest)
-    )
-    able = [t for t, tractor in draft.tractors.items() if tractor.power >= needs[hungriest]]
-    repair = f"add {' or '.join(able)}" if able else f"add a tractor of {need} or more"
-    problem = f"{hungriest} needs {need} and the strongest has {has}"
-    if not option.tractors:
-        problem = f"{hungriest} needs a tractor of {need} and the option has none"
-    draft.fault(f"{path}.tractors", option.tractors or None, problem, repair)
 
 
 def check_crew(draft: Draft) -> None:

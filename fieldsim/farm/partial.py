@@ -16,7 +16,7 @@ __all__ = ["without_faults"]
 SomePart = TypeVar("SomePart", bound=Part)
 
 # What other parts are held against: here nothing can stand in for what is missing.
-REFERENCES = ("crop", "kind", "machines", "operations", "source", "table")
+REFERENCES = ("crop", "kind", "machine", "machines", "operations", "published", "source", "table")
 
 
 def without_faults(model: type[SomePart], entry: object, error: ValidationError) -> SomePart | None:

@@ -12,6 +12,7 @@ from fieldsim.farm.entries import (
     Day,
     Delay,
     Distance,
+    FuelPrice,
     Label,
     Latitude,
     Length,
@@ -26,10 +27,12 @@ from fieldsim.farm.entries import (
     YesNo,
     fault,
 )
+from fieldsim.machines.draft import Texture
 from fieldsim.season import CalendarDay
 
 __all__ = [
     "LONG_DAY",
+    "LUBRICANTS",
     "Crew",
     "FarmField",
     "Heading",
@@ -39,6 +42,7 @@ __all__ = [
     "Option",
 ]
 
+LUBRICANTS = 0.15  # of the cost of fuel: Edwards, Iowa State University Extension PM 710 (A3-29)
 LONG_DAY = 12.0  # hours of work an operator that call for a caution; common practice, no source
 
 Weekday = Literal["Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"]
@@ -67,7 +71,10 @@ class Heading(Part):
 
 
 class FarmField(Part):
-    """A field of one crop: area [ha], row length [m], distance [km] and gate width [m]."""
+    """A field of one crop: area [ha], row length [m], distance [km] and gate width [m].
+
+    Draft goes by the texture of the soil.
+    """
 
     area: Area
     crop: Annotated[str, Field(examples=['"corn"'])]
@@ -75,6 +82,7 @@ class FarmField(Part):
     row_length: Length | None = None
     distance: Distance = 0.0
     gate_width: Width | None = None
+    texture: Annotated[Texture, Field(examples=['"medium"'])] = "medium"
 
 
 class Operation(Part):
@@ -84,6 +92,9 @@ class Operation(Part):
     a value for each crop. `lag` and `latest_after_planting` are days or growing degrees; work that
     `needs_warm_soil` waits for the season's warm day; with a latitude in the file, daylight bounds
     the hours of work that is not done `after_dark`.
+
+    `weed_control` is the share of the weeds that work after planting removes. From `wet_from` on
+    planting goes on where the soil is too wet, for the `wet_share` of the farm's days.
     """
 
     kind: Annotated[Literal["tillage", "planting", "cultivating"], Field(examples=['"planting"'])]
@@ -95,6 +106,8 @@ class Operation(Part):
     latest_after_planting: Delay | None = None
     needs_warm_soil: YesNo = False
     after_dark: YesNo = False
+    weed_control: Share = 0.0
+    wet_from: Day | None = None
 
 
 class Helper(Part):
@@ -122,9 +135,14 @@ class Option(Part):
 
 
 class MoneySection(Part):
-    """Prices of the whole farm: wage [$/h], real interest, and yearly shares of the price."""
+    """Prices of the whole farm: wage [$/h], real interest, and yearly shares of the price.
+
+    Without a fuel price [$/L] fuel is not counted; lubricants are a share of its cost.
+    """
 
     wage: Wage
     labor_above_machine_hours: Share = 0.0
     interest: Rate
     taxes_insurance_housing: Rate = 0.0
+    fuel_price: FuelPrice | None = None
+    lubricants: Share = LUBRICANTS

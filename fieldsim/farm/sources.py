@@ -56,7 +56,7 @@ def day_source(draft: Draft, days: DaysSection, tables: Mapping[str, str]) -> Da
     A season is drawn once, so that a table that does not cover the season is found now.
     """
     allowed = FIELDS_OF[days.source]
-    for key in sorted(days.model_fields_set - {"source", "table", *allowed}):
+    for key in sorted(days.model_fields_set - {"source", "table", "wet_share", *allowed}):
         value = getattr(days, key)
         written = value if isinstance(value, str | int | float) else None
         problem = f'source = "{days.source}" takes no such field'

@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
 from fieldsim.machines import labor_cost
-from fieldsim.outcomes.money import check_balance, lost_revenue, yearly_ownership
+from fieldsim.outcomes.equipment import equipment_costs, equipment_of, equipment_use, hire_cost
+from fieldsim.outcomes.revenue import check_balance, insured_share, lost_revenue
 from fieldsim.quantities import factor, unit
-from fieldsim.variables import CAUSES, DATE, FLAG, VARIABLES
+from fieldsim.variables import CAUSES, COST_PARTS, DATE, FLAG, VARIABLES
 from fieldsim.work.tasks import Group
 
-__all__ = ["make_outcomes"]
+__all__ = ["make_outcomes", "not_counted"]
 
 AREAS = {
     "done_area": "done",
@@ -32,6 +33,8 @@ def make_outcomes(
     farm: Farm,
     groups: tuple[Group, ...],
     totals: Mapping[str, NDArray[Any]],
+    spent: Mapping[str, NDArray[Any]],
+    replanted: NDArray[np.float64],
     provenance: Mapping[str, Any],
 ) -> xr.Dataset:
     """Put the totals of every option into one Dataset, in the farm's unit system.
@@ -43,13 +46,17 @@ def make_outcomes(
         What the columns of the totals stand for.
     totals : mapping
         By option, ndarray of TOTALS, shape (season, group).
+    spent : mapping
+        By option, ndarray of SPENT, shape (season, resource).
+    replanted : ndarray of float64, shape (season, crop of the farm)
+        Share of each crop's land that is planted again.
     provenance : mapping
         Attributes that tell where the numbers come from (seed, version).
 
     Returns
     -------
     xarray.Dataset
-        Dims option, season, operation, crop, cause; see `variables.VARIABLES`.
+        With the dims of `variables.VARIABLES`.
     """
     crops, operations = _crops(farm), tuple(farm.operations)
     seasons = len(next(iter(totals.values())))
@@ -60,14 +67,19 @@ def make_outcomes(
     for name, column in AREAS.items():
         values[name] = _stack(groups, totals, column, operations, crops)
     values["machine_hours"] = _stack(groups, totals, "hours", operations, crops)
+    values["fuel_use"] = _stack(groups, totals, "fuel", operations, crops)
     above = farm.money.labor_above_machine_hours
-    values["labor_hours"] = labor_cost(values["machine_hours"], 1.0, above)
+    people = _stack(groups, totals, "labor", operations, crops)
+    values["labor_hours"] = labor_cost(people, 1.0, above)
     values["lost_revenue_by_cause"] = np.stack(
-        [lost_revenue(farm, groups, t, crops) for t in every]
+        [lost_revenue(farm, groups, t, crops, replanted) for t in every]
     )
+    values["insured_share"] = np.stack([insured_share(farm, groups, t, crops) for t in every])
     values["lost_revenue"] = values["lost_revenue_by_cause"].sum(axis=-1)
     values["labor_cost"] = values["labor_hours"].sum(axis=(2, 3)) * farm.money.wage
-    values["ownership_cost"] = np.array([yearly_ownership(farm, option) for option in totals])
+    values |= _equipment(farm, spent)
+    fuel_price = (farm.money.fuel_price or 0.0) * (1.0 + farm.money.lubricants)
+    values["fuel_cost"] = values["fuel_use"].sum(axis=(2, 3)) * fuel_price
     area = {c: sum(f.area for f in farm.fields.values() if f.crop == c) for c in crops}
     values["crop_area"] = np.array([area[c] for c in crops])
     worth = np.array([farm.crops[c].yield_ * farm.crops[c].price for c in crops])
@@ -76,7 +88,8 @@ def make_outcomes(
     values["target_date"] = np.array(target, dtype="datetime64[ns]")
     potential = float(values["potential_revenue"].sum())
     values["plants"] = _planting(farm, operations, crops)
-    check_balance(farm, groups, totals, values["lost_revenue_by_cause"], potential)
+    loss = values["lost_revenue_by_cause"]
+    check_balance(farm, groups, totals, loss, potential, replanted)
     coords = {
         "option": list(totals),
         "option_label": ("option", [farm.options[o].label or o.replace("_", " ") for o in totals]),
@@ -84,6 +97,8 @@ def make_outcomes(
         "operation": list(operations),
         "crop": list(crops),
         "cause": list(CAUSES),
+        "equipment": list(equipment_of(farm)),
+        "cost_part": list(COST_PARTS),
     }
     data = {name: _variable(farm, name, value) for name, value in values.items()}
     attrs = {
@@ -91,11 +106,49 @@ def make_outcomes(
         "units": farm.units,
         "first_day": farm.season.first_day.isoformat(),
         "last_day": farm.season.last_day.isoformat(),
+        "not_counted": not_counted(farm),
         "farm_text": farm.text,
         "farm_tables": json.dumps(dict(farm.tables)),
         **provenance,
     }
     return xr.Dataset(data, coords, attrs)
+
+
+def _equipment(farm: Farm, spent: Mapping[str, NDArray[Any]]) -> dict[str, NDArray[np.float64]]:
+    """Return what the equipment of every option does and costs."""
+    hours, area = (
+        np.stack([equipment_use(farm, option, of, column) for option, of in spent.items()])
+        for column in ("hours", "area")
+    )
+    costs = np.stack(
+        [equipment_costs(farm, option, h) for option, h in zip(spent, hours, strict=True)]
+    )
+    repairs = COST_PARTS.index("repairs")
+    return {
+        "equipment_hours": hours,
+        "equipment_area": area,
+        "equipment_cost": costs,
+        "repair_cost": costs[..., repairs].sum(axis=1),
+        "ownership_cost": np.delete(costs, repairs, axis=2).sum(axis=(1, 2)),
+        "hire_cost": np.stack([hire_cost(farm, o, a) for o, a in zip(spent, area, strict=True)]),
+    }
+
+
+def not_counted(farm: Farm) -> str:
+    """Return in words what a farm's file says too little of to be counted; empty for nothing."""
+    parts = [] if farm.money.fuel_price is not None else ["fuel (no fuel_price)"]
+    used = {name for option in farm.options.values() for name in option.machines}
+    bare = [
+        name
+        for name, machine in farm.machines.items()
+        if name in used and machine.class_ is None and machine.custom is None
+    ]
+    if bare:
+        parts.append(f"repairs of {', '.join(bare)} (no class)")
+    clean = [crop for crop in farm.grown_crops if farm.late_costs[crop].weeds is None]
+    if clean:
+        parts.append(f"losses to weeds in {', '.join(clean)} (no weeds)")
+    return ", ".join(parts)
 
 
 def _crops(farm: Farm) -> tuple[str, ...]:

@@ -56,6 +56,8 @@ KINDS = {
     "rate": Kind("1/year", "%/year", "%/year", '"6 %/year"'),
     "loss_rate": Kind("1/day", "%/day", "%/day", '"0.7 %/day"'),
     "power": Kind("kW", "hp", "kW", '"120 hp" or "90 kW"'),
+    "fuel": Kind("L", "gal", "L", '"120 gal" or "450 L"'),
+    "fuel_price": Kind("dollar/L", "dollar/gal", "dollar/L", '"$3.40/gal" or "$0.90/L"'),
     "money": Kind("dollar", "dollar", "dollar", '"$42,000"'),
     "wage": Kind("dollar/h", "dollar/h", "dollar/h", '"$25/h"'),
     "money_per_area": Kind("dollar/ha", "dollar/acre", "dollar/ha", '"$120/acre"'),

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from fieldsim.farm import Farm
 from fieldsim.farm.entries import Wait
 from fieldsim.farm.machine_parts import Machine, Owned
+from fieldsim.farm.pulling import working_speed
 from fieldsim.plots.words import day_text, readable
 from fieldsim.report.curves import curve_text
 from fieldsim.report.day_words import source_words, warm_words
 from fieldsim.report.shown import range_text, shown, wait_text
-from fieldsim.work.outfit import block_capacity, working_speed
+from fieldsim.work.outfit import block_capacity
 
 __all__ = ["Table", "assumptions"]
 
@@ -179,7 +180,9 @@ def _capacities(farm: Farm, machine: Machine) -> list[float]:
 
 def _owned(part: Owned, farm: Farm) -> tuple[str, str, str]:
     price = shown("money", part.price, farm.units)
-    salvage = shown("share", part.salvage, farm.units)
+    salvage = (
+        "its remaining value" if part.salvage is None else shown("share", part.salvage, farm.units)
+    )
     return price, f"{part.years} years", salvage
 
 

@@ -115,7 +115,7 @@ class Plan(NamedTuple):
     wet_share: float
 
     @classmethod
-    def of(cls, **columns: NDArray[Any]) -> Plan:
+    def of(cls, **columns: Any) -> Plan:
         """Return the plan made of the arrays named in the table in DEVELOPERS.md."""
         tasks = np.zeros(len(columns["area"]), TASK)
         for name in tasks.dtype.names or ():

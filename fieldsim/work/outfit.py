@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fieldsim.farm.machine_parts import Machine
 from fieldsim.farm.parts import FarmField
+from fieldsim.farm.pulling import working_speed
 from fieldsim.machines import (
     Fill,
     PlantingPattern,
@@ -12,23 +13,22 @@ from fieldsim.machines import (
     built_efficiency,
     field_capacity,
     planting_pattern,
+    time_per_area,
 )
 from fieldsim.quantities import area_covered
 
-__all__ = ["block_capacity", "block_setup", "time_elements", "working_speed"]
+__all__ = [
+    "block_capacity",
+    "block_efficiency",
+    "block_setup",
+    "morning_hours",
+    "people",
+    "time_elements",
+]
 
 
 def _pattern(machine: Machine) -> PlantingPattern | None:
     return None if machine.pattern is None else planting_pattern(machine.pattern)
-
-
-def working_speed(machine: Machine) -> float:
-    """Return the speed in the field [km/h]: the machine's own, else its planting pattern's."""
-    pattern = _pattern(machine)
-    if machine.speed is not None:
-        return machine.speed
-    assert pattern is not None
-    return pattern.speed
 
 
 def time_elements(machine: Machine) -> TimeElements | None:
@@ -43,17 +43,50 @@ def time_elements(machine: Machine) -> TimeElements | None:
     return TimeElements(part.turn, part.overlap, part.adjustment, fills)
 
 
-def block_capacity(machine: Machine, field: FarmField) -> float:
-    """Return the field capacity of one unit of a machine on a block [ha/h]."""
-    speed, width = working_speed(machine), machine.working_width
+def block_efficiency(machine: Machine, field: FarmField, speed: float) -> float:
+    """Return the field efficiency of a machine on a block at a speed [km/h] [1]."""
     elements = time_elements(machine)
     if elements is None:
         assert machine.field_efficiency is not None
-        efficiency = machine.field_efficiency
-    else:
-        assert field.row_length is not None
-        efficiency = built_efficiency(speed, width, field.row_length, elements)
-    return float(field_capacity(speed, width, efficiency))
+        return machine.field_efficiency
+    assert field.row_length is not None
+    return built_efficiency(speed, machine.working_width, field.row_length, elements)
+
+
+def block_capacity(machine: Machine, field: FarmField, speed: float | None = None) -> float:
+    """Return the field capacity of one unit of a machine on a block [ha/h].
+
+    `speed` [km/h] is that of the machine where none is given.
+    """
+    at = working_speed(machine) if speed is None else speed
+    efficiency = block_efficiency(machine, field, at)
+    return float(field_capacity(at, machine.working_width, efficiency))
+
+
+def people(machine: Machine, field: FarmField, speed: float) -> float:
+    """Return how many people a unit at work takes: its operator, and those who help to fill [1].
+
+    None where a hired machine brings its own.
+    """
+    if machine.custom is not None:
+        return 0.0
+    elements = time_elements(machine)
+    if elements is None or machine.time is None or field.row_length is None:
+        return 1.0
+    spent = time_per_area(speed, machine.working_width, field.row_length, elements)
+    helped = sum(
+        fill.helpers * spent.fills[material] for material, fill in machine.time.fills.items()
+    )
+    return 1.0 + helped / spent.total
+
+
+def morning_hours(machine: Machine, field: FarmField) -> float:
+    """Return the hours of one unit before its first work of a day: service, the drive out and home.
+
+    A machine that does not come home is left in the field, and whoever drives it comes by car.
+    """
+    road = 2.0 * field.distance / machine.road_speed if machine.road_speed else 0.0
+    return machine.daily_service + (road if machine.comes_home else 0.0)
 
 
 def block_setup(machine: Machine, field: FarmField) -> float:

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.crops import relative_yield
 from fieldsim.days.weather import daylight_hours
 from fieldsim.farm import Farm
 from fieldsim.farm.parts import Operation
 from fieldsim.season import WEEKDAYS, CalendarDay
 from fieldsim.work.arrays import MISSED, PREVENTED, SWITCHED, Plan
-from fieldsim.work.outfit import block_capacity, block_setup
+from fieldsim.work.slots import needed_power, slot_arrays
 from fieldsim.work.tasks import Task
+from fieldsim.work.weights import weight_arrays
 
 __all__ = ["make_plan"]
 
@@ -43,13 +41,10 @@ def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
     parts = [farm.operations[task.group.operation][task.group.crop] for task in tasks]
     chosen = farm.options[option]
     tractors = sorted(chosen.tractors, key=lambda name: farm.tractors[name].power)
-    needs = [farm.machines[name].tractor_power for name in chosen.machines]
     working = _working_days(farm)
     hours = np.array([_hours(farm, part) for part in parts]) * working
     waits = [part.latest_after_planting for part in parts]
-    slots = _slots(farm, tasks, option)
-    capacity = slots[1]
-    weight = _weights(farm, tasks)
+    slots, weights = slot_arrays(farm, tasks, option), weight_arrays(farm, tasks)
     closings = _closings(farm, tasks, parts)
     return Plan.of(
         area=_floats(farm.fields[task.field].area for task in tasks),
@@ -68,38 +63,26 @@ def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
         close_as=_ints(code for _, code in closings),
         starts_with=_ints(task.starts_with for task in tasks),
         hours=hours,
-        machine=slots[0],
-        capacity=capacity,
-        setup=slots[2],
-        order=_order(farm, tasks, capacity[:, 0], weight),
+        order=_order(farm, tasks, slots["capacity"][:, 0], weights["weight"]),
         units=_floats(chosen.machines.values()),
-        power=_floats(need or 0.0 for need in needs),
+        power=_floats(needed_power(farm, option)),
         tractors=_floats(chosen.tractors[name] for name in tractors),
         tractor_power=_floats(farm.tractors[name].power for name in tractors),
         tractor_hours=hours.max(axis=0),
         operator_hours=farm.crew.hours_per_day * working,
-        weight=weight,
-        **_later(farm, tasks, slots[0].shape, weight, len(chosen.machines)),
+        wet_from=_ints(_index(farm, part.wet_from, farm.season.days) for part in parts),
+        control=_floats(part.weed_control for part in parts),
+        hired=_ints(_hired(farm, name) for name in chosen.machines),
+        wet_share=farm.wet_share,
+        **slots,
+        **weights,
     )
 
 
-def _later(
-    farm: Farm, tasks: tuple[Task, ...], shape: tuple[int, ...], weight: Floats, machines: int
-) -> dict[str, Any]:
-    nothing, days = np.zeros_like(weight), farm.season.days
-    return {
-        "wet_from": np.full(len(tasks), days),
-        "control": np.zeros(len(tasks)),
-        "morning": np.zeros(shape),
-        "fuel": np.zeros(shape),
-        "labor": np.ones(shape),
-        "hired": np.full(machines, -1),
-        "second_weight": nothing,
-        "insured": nothing,
-        "drying": nothing,
-        "weeds_ahead": nothing,
-        "wet_share": 0.0,
-    }
+def _hired(farm: Farm, machine: str) -> int:
+    """Return the days after which a hired machine comes; -1 for an own one."""
+    custom = farm.machines[machine].custom
+    return -1 if custom is None else custom.arrives_after
 
 
 def _floats(values: object) -> Floats:
@@ -132,35 +115,6 @@ def _hours(farm: Farm, part: Operation) -> Floats:
         return most
     bounded: Floats = np.minimum(most, daylight_hours(farm.latitude, farm.season.day_of_year))
     return bounded
-
-
-def _slots(farm: Farm, tasks: tuple[Task, ...], option: str) -> tuple[Ints, Floats, Floats]:
-    """Return machine, capacity [ha/h] and setup [h] of each task's machines, shape (task, slot)."""
-    machines = list(farm.options[option].machines)
-    able = [
-        [m for m in machines if task.group.operation in farm.machines[m].operations]
-        for task in tasks
-    ]
-    shape = (len(tasks), max(len(names) for names in able))
-    index, capacity, setup = np.full(shape, -1), np.ones(shape), np.zeros(shape)
-    for t, names in enumerate(able):
-        field = farm.fields[tasks[t].field]
-        for slot, name in enumerate(names):
-            index[t, slot] = machines.index(name)
-            capacity[t, slot] = block_capacity(farm.machines[name], field)
-            setup[t, slot] = block_setup(farm.machines[name], field)
-    return index, capacity, setup
-
-
-def _weights(farm: Farm, tasks: tuple[Task, ...]) -> Floats:
-    """Return the relative yield of land planted on each day, shape (task, day); 0 elsewhere."""
-    yields = {
-        crop: relative_yield(curve, farm.season.day_of_year) for crop, curve in farm.curves.items()
-    }
-    nothing = np.zeros(farm.season.days)
-    return np.array(
-        [yields[task.group.crop] if task.planting == t else nothing for t, task in enumerate(tasks)]
-    )
 
 
 def _closings(farm: Farm, tasks: tuple[Task, ...], parts: list[Operation]) -> list[Closing]:

@@ -29,7 +29,14 @@ def outcomes_of(
                 {"units": "$"},
             ),
             "labor_cost": (("option", "season"), np.full((len(options), seasons), 1000.0)),
+            "fuel_cost": (("option", "season"), np.full((len(options), seasons), 300.0)),
+            "hire_cost": (("option", "season"), np.zeros((len(options), seasons))),
+            "repair_cost": ("option", np.full(len(options), 200.0)),
             "ownership_cost": ("option", [(ownership or {}).get(name, 0.0) for name in options]),
+            "lost_revenue_by_cause": (
+                ("option", "season", "crop", "cause"),
+                np.array([lost[name] for name in options])[..., None, None],
+            ),
             "machine_hours": (work, np.ones(shape)),
             "finish_date": (work, np.array([dates[name] for name in options])[..., None, None]),
             "plants": (("operation", "crop"), [[True]]),
@@ -41,5 +48,6 @@ def outcomes_of(
             "season": np.arange(seasons),
             "operation": ["plant"],
             "crop": ["corn"],
+            "cause": ["planting_date"],
         },
     )

@@ -10,13 +10,14 @@ from fieldsim.decisions import total_cost
 from .invented import DATES, outcomes_of
 
 LOST = np.arange(100.0) * 100  # 0 to 9,900
+OTHER = 300 + 200 + 0  # fuel, repairs, hired work
 
 
-def test_costs_of_a_year_are_ownership_labor_and_lost_revenue_together() -> None:
+def test_costs_of_a_year_are_those_of_equipment_work_and_lost_revenue_together() -> None:
     outcomes = outcomes_of({"a": LOST, "b": LOST}, ownership={"a": 50.0, "b": 70.0})
-    np.testing.assert_allclose(total_cost(outcomes).sel(option="b"), LOST + 1000 + 70)
+    np.testing.assert_allclose(total_cost(outcomes).sel(option="b"), LOST + 1000 + 70 + OTHER)
     row = fieldsim.compare(outcomes).loc["a"]
-    assert row.total_cost == pytest.approx(4950 + 1000 + 50)
+    assert row.total_cost == pytest.approx(4950 + 1000 + 50 + OTHER)
     assert row.total_cost_error == pytest.approx(LOST.std(ddof=1) / 10)
     assert row.lost_revenue == pytest.approx(4950)
     assert row.lost_revenue_1_in_10 == 8900  # the 90th of 100 in order

@@ -99,7 +99,7 @@ def test_a_farm_in_metric_units_has_the_outcomes_of_the_same_farm_in_us_units(
     assert hectares.done_area.attrs["units"] == "ha"
     for name in us.data_vars:
         if us[name].dtype.kind == "f":
-            ratio = ACRE if us[name].attrs["units"] == "acre" else 1.0
+            ratio = {"acre": ACRE, "gal": 3.785411784}.get(us[name].attrs["units"], 1.0)
             np.testing.assert_allclose(us[name] * ratio, hectares[name], rtol=1e-9, atol=1e-6)
         else:
             assert us[name].equals(hectares[name]), name

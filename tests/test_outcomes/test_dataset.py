@@ -39,7 +39,7 @@ def test_every_variable_of_the_registry_is_there_with_its_dims(outcomes: xr.Data
 
 
 def test_every_variable_has_a_label_a_meaning_and_a_unit(outcomes: xr.Dataset) -> None:
-    units = {"area": "acre", "time": "h", "money": "$"}
+    units = {"area": "acre", "time": "h", "money": "$", "fuel": "gal", "share": "%"}
     for name, variable in VARIABLES.items():
         attrs = outcomes[name].attrs
         assert attrs["long_name"] == variable.label

@@ -36,7 +36,7 @@ def test_quantities_come_back_as_the_farm_file_gave_them(farm: fieldsim.Farm) ->
     disk = shown_as["Machines"].rows[0]
     assert disk == (
         *("disk", "till", "21 ft", "5.5 mph", "11.2 acre/h", "110 hp"),
-        *("$34,000", "12 years", "30 %"),
+        *("$34,000", "12 years", "its remaining value"),
     )
     assert ("tractor 95", "95 hp", "$66,000", "15 years", "25 %") in shown_as["Tractors"].rows
     assert shown_as["Options"].rows[3] == (

@@ -2,7 +2,8 @@ from __future__ import annotations
 
 import pytest
 
-from fieldsim.work.outfit import block_capacity, block_setup, time_elements, working_speed
+from fieldsim.farm.pulling import working_speed
+from fieldsim.work.outfit import block_capacity, block_setup, time_elements
 from tests.farms import hand_farm, small_farm
 
 MILE, FOOT, INCH, ACRE = 1.609344, 0.3048, 0.0254, 0.40468564224
