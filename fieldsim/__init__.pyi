@@ -4,6 +4,8 @@ from .demo import demo_farm as demo_farm
 from .errors import FieldsimError as FieldsimError
 from .errors import InputError as InputError
 from .farm import Farm as Farm
+from .farm import Times as Times
+from .farm import changed as changed
 from .farm import parse_farm as parse_farm
 from .farm import read_farm as read_farm
 from .outcomes import read_outcomes as read_outcomes

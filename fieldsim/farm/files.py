@@ -11,6 +11,8 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
+import tomli_w
+
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm.checks import check
 from fieldsim.farm.crop_parts import Crop
@@ -26,7 +28,7 @@ from fieldsim.farm.sources import day_source, tables_named, warm_dates, yield_cu
 from fieldsim.season import Season
 from fieldsim.tables import read_text
 
-__all__ = ["parse_farm", "read_farm"]
+__all__ = ["farm_of", "parse_farm", "read_document", "read_farm"]
 
 SECTIONS = (
     *("days", "crew", "money", "crops", "fields"),
@@ -66,7 +68,7 @@ def read_farm(path: str | Path) -> Farm:
     """
     path = Path(path)
     text = read_text(path)
-    document = _document(text, str(path))
+    document = read_document(text, str(path))
     tables: dict[str, str] = {}
     faults: list[Fault] = []
     for name, field in tables_named(document).items():
@@ -101,7 +103,7 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
     InputError
         With every fault found.
     """
-    document = _document(text, file)
+    document = read_document(text, file)
     tables = dict(tables or {})
     faults = [
         Fault(file, field, as_written(name), "this table was not given", f"give tables[{name!r}]")
@@ -111,7 +113,25 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
     return _farm(document, text, tables, file, faults)
 
 
-def _document(text: str, file: str) -> dict[str, Any]:
+def farm_of(document: Mapping[str, Any], tables: Mapping[str, str]) -> Farm:
+    """Return the farm of a document, as if it had been written to a file and read.
+
+    Raises
+    ------
+    InputError
+        With every fault found.
+    """
+    return _farm(document, tomli_w.dumps(document), tables, "farm", [])
+
+
+def read_document(text: str, file: str = "farm") -> dict[str, Any]:
+    """Return the sections and lines of a farm's text.
+
+    Raises
+    ------
+    InputError
+        If it is not TOML.
+    """
     try:
         return tomllib.loads(text)
     except RecursionError:

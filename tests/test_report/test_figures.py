@@ -42,7 +42,9 @@ def test_the_season_shown_is_that_season_of_the_outcomes(
 ) -> None:
     bad = bad_year(outcomes)
     ax = make_figures(farm, outcomes)["season"].axes[0]
-    assert ax.get_title(loc="left") == f"A bad year with two outfits of 6 rows (season {bad.season})"
+    assert (
+        ax.get_title(loc="left") == f"A bad year with two outfits of 6 rows (season {bad.season})"
+    )
     days = fieldsim.replay(farm, bad.option, bad.season)
     highest = float(days.done_area.groupby("crop").sum().max())
     at = outcomes.sel(option=bad.option, season=bad.season)
