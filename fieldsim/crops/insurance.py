@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.crops.published_figures import published_figure
-from fieldsim.crops.ranges import in_range
 from fieldsim.quantities import factor
+from fieldsim.ranges import in_range
 
 __all__ = [
     "InsuranceRules",

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.crops.ranges import in_range
 from fieldsim.crops.yield_curve import YieldCurve, relative_yield
+from fieldsim.ranges import in_range
 
 __all__ = ["Replanting", "expected_replanting_cost", "replanting_loss"]
 

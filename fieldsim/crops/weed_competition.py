@@ -10,7 +10,7 @@ from importlib.resources import files
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.crops.ranges import in_range
+from fieldsim.ranges import in_range
 from fieldsim.tables import Row, read_table
 
 __all__ = [

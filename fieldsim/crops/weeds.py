@@ -33,8 +33,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.crops.ranges import in_range
 from fieldsim.crops.weed_competition import WeedCompetition, weed_loss
+from fieldsim.ranges import in_range
 
 __all__ = ["loss_after_passes", "loss_avoided"]
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.crops.ranges import in_range
+from fieldsim.ranges import in_range
 
 __all__ = ["WetSoil", "wet_soil_loss"]
 

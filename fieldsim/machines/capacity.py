@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.machines.ranges import in_range
+from fieldsim.ranges import in_range
 
 __all__ = ["field_capacity", "required_capacity", "theoretical_capacity"]
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from fieldsim.machines.ranges import number_in_range
 from fieldsim.quantities import parse
+from fieldsim.ranges import number_in_range
 from fieldsim.tables import read_table
 
 __all__ = ["MachineClass", "machine_class", "machine_classes", "tractor_class"]

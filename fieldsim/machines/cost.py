@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.machines.ranges import in_range, number_in_range
+from fieldsim.ranges import in_range, number_in_range
 
 __all__ = [
     "capital_recovery",

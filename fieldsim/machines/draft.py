@@ -17,7 +17,7 @@ from typing import Literal, cast, get_args
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from fieldsim.machines.ranges import in_range
+from fieldsim.ranges import in_range
 from fieldsim.tables import read_table
 
 __all__ = [

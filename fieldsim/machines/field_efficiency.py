@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-from fieldsim.machines.ranges import number_in_range
+from fieldsim.ranges import number_in_range
 from fieldsim.tables import read_table
 
 __all__ = ["UsualWork", "unusual", "usual_work", "usual_work_machines"]

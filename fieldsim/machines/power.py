@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.machines.draft import Texture, draft_polynomial
-from fieldsim.machines.ranges import in_range
+from fieldsim.ranges import in_range
 from fieldsim.tables import read_table
 
 __all__ = [

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.machines.classes import MachineClass
-from fieldsim.machines.ranges import in_range
+from fieldsim.ranges import in_range
 
 __all__ = ["mean_yearly_hours", "remaining_share"]
 

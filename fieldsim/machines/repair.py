@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.machines.classes import MachineClass
-from fieldsim.machines.ranges import in_range, number_in_range
+from fieldsim.ranges import in_range, number_in_range
 
 __all__ = ["accumulated_repair_share", "mean_yearly_repairs", "repair_cost", "yearly_repairs"]
 

@@ -23,7 +23,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from fieldsim.machines.capacity import theoretical_capacity
-from fieldsim.machines.ranges import number_in_range
+from fieldsim.ranges import number_in_range
 
 __all__ = [
     "Fill",

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.machines.capacity import KM_H_M_PER_HA_H
-from fieldsim.machines.ranges import in_range
+from fieldsim.ranges import in_range
 
 __all__ = ["least_cost_width", "timeliness_cost"]
 

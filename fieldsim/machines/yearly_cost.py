@@ -10,13 +10,13 @@ from dataclasses import dataclass
 
 from fieldsim.machines.classes import MachineClass
 from fieldsim.machines.cost import LONGEST_LIFE, LOWEST_RATE, capital_recovery
-from fieldsim.machines.ranges import number_in_range
 from fieldsim.machines.remaining_value import (
     HOURS_OF_A_YEAR,
     mean_yearly_hours,
     remaining_share,
 )
 from fieldsim.machines.repair import mean_yearly_repairs
+from fieldsim.ranges import number_in_range
 
 __all__ = [
     "MachineCost",

@@ -39,7 +39,7 @@ def test_yield_and_planting_day_are_taken_together() -> None:
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        ({"base": 100.0}, r"base = 100 %: a number from 0 to 99 is allowed"),
+        ({"base": 100.0}, r"base = 100 %: a number from 0 to 99 % is allowed"),
         ({"reference_day": np.inf}, "reference_day = inf: a finite number is allowed"),
         ({"points_on_time": -1.0}, "points_on_time = -1 points: a number of at least 0"),
         ({"points_per_day": -0.1}, "points_per_day = -0.1 points/day: a number of at least 0"),

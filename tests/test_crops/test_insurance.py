@@ -60,7 +60,7 @@ def test_published_rules_fall_with_lateness(name: str) -> None:
     ("change", "message"),
     [
         ({"final_day": np.nan}, "final_day = nan: a finite number is allowed"),
-        ({"late_days": -1}, "late_days = -1 days: a number of at least 0 is allowed"),
+        ({"late_days": -1}, "late_days = -1 days: a number of at least 0 days is allowed"),
         ({"daily_cut": 1.5}, "daily_cut = 1.5: a number from 0 to 1 is allowed"),
         ({"share_after": 55}, "share_after = 55: a number from 0 to 1 is allowed"),
         ({"prevented_share": -0.1}, "prevented_share = -0.1"),

@@ -77,14 +77,17 @@ def test_labor_costs_more_than_machine_hours_by_the_share_above() -> None:
 @pytest.mark.parametrize(
     ("make", "message"),
     [
-        (lambda: capital_recovery_factor(6, 10), r"rate = 6 1/year: .*-0.5 1/year and of at most"),
+        (lambda: capital_recovery_factor(6, 10), r"rate = 6 1/year: .*from -0.5 to 1 1/year"),
         (lambda: capital_recovery_factor(-1, 10), r"rate = -1 1/year"),
         (lambda: capital_recovery_factor(0.06, 0), r"years = 0 years: a number above 0 years"),
         (lambda: capital_recovery_factor(0.06, 101), r"years = 101 years"),
         (lambda: capital_recovery(-1, 0, 0.06, 10), r"purchase = -1 \$"),
         (lambda: capital_recovery(1, -1, 0.06, 10), r"salvage = -1 \$"),
         (lambda: ownership_cost(1, 0, 0.06, 10, 2), r"taxes_insurance_housing = 2 1/year"),
-        (lambda: ownership_percentage(40, 0.06, 10, 0.02), r"salvage_share = 40: .* at most 1"),
+        (
+            lambda: ownership_percentage(40, 0.06, 10, 0.02),
+            r"salvage_share = 40: a number from 0 to 1",
+        ),
         (lambda: labor_cost(-1, 20), r"hours = -1 h"),
         (lambda: labor_cost(1, float("nan")), r"wage = nan \$/h"),
         (lambda: labor_cost(1, 20, -0.1), r"share_above = -0.1"),

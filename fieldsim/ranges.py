@@ -1,4 +1,4 @@
-"""Numbers held to their range, with one wording of the error for every function of the room."""
+"""Numbers held to their range, with one wording of the error for every science room."""
 
 from __future__ import annotations
 
@@ -49,24 +49,31 @@ def in_range(
     numbers = np.asarray(value, dtype=np.float64)
     right = np.isfinite(numbers)
     suffix = f" {unit}" if unit else ""
-    bounds = []
     if above is not None:
         right &= numbers > above
-        bounds.append(f"above {above:g}{suffix}")
     if at_least is not None:
         right &= numbers >= at_least
-        bounds.append(f"of at least {at_least:g}{suffix}")
     if below is not None:
         right &= numbers < below
-        bounds.append(f"below {below:g}{suffix}")
     if at_most is not None:
         right &= numbers <= at_most
-        bounds.append(f"of at most {at_most:g}{suffix}")
     if not right.all():
         wrong = numbers[~right].flat[0]
-        allowed = " and ".join(bounds) or "that is finite"
-        raise ValueError(f"{name} = {wrong:g}{suffix}: a number {allowed} is allowed")
+        allowed = _allowed(suffix, above=above, at_least=at_least, below=below, at_most=at_most)
+        raise ValueError(f"{name} = {wrong:g}{suffix}: {allowed} is allowed")
     return numbers
+
+
+def _allowed(suffix: str, **bounds: float | None) -> str:
+    """Return the bounds in words."""
+    least, most = bounds["at_least"], bounds["at_most"]
+    if least is not None and most is not None:
+        return f"a number from {least:g} to {most:g}{suffix}"
+    words = {"above": "above", "at_least": "of at least", "below": "below", "at_most": "of at most"}
+    given = [
+        f"{words[key]} {bound:g}{suffix}" for key, bound in bounds.items() if bound is not None
+    ]
+    return f"a number {' and '.join(given)}" if given else "a finite number"
 
 
 def number_in_range(
