@@ -84,7 +84,7 @@ def test_labor_costs_more_than_machine_hours_by_the_share_above() -> None:
         (lambda: capital_recovery(-1, 0, 0.06, 10), r"purchase = -1 \$"),
         (lambda: capital_recovery(1, -1, 0.06, 10), r"salvage = -1 \$"),
         (lambda: ownership_cost(1, 0, 0.06, 10, 2), r"taxes_insurance_housing = 2 1/year"),
-        (
+        (lambda: ownership_percentage(40, 0.06, 10, 0.02), r"salvage_share = 40: .* from 0 to 1"),
             lambda: ownership_percentage(40, 0.06, 10, 0.02),
             r"salvage_share = 40: a number from 0 to 1",
         ),
