@@ -5,8 +5,17 @@ from datetime import date
 import numpy as np
 import pytest
 
-from fieldsim.days.weather import Weather, soil_class, soil_classes, soil_days
+from fieldsim.days.weather import (
+    SoilWater,
+    Weather,
+    drawn_weather,
+    soil_class,
+    soil_classes,
+    soil_days,
+)
 from fieldsim.season import Season
+from tests.benchmarks.test_generator_speed import FACTOR, SEASONS, random_numbers, shortest
+from tests.test_weather.test_weather_source import invented_record
 
 WINDOW = Season(date(2025, 12, 2), date(2026, 7, 31))
 YEARS = 30
@@ -28,3 +37,17 @@ def test_30_years_of_5_soils_take_less_than_a_fifth_of_a_second(benchmark):
     # Sandy loam is dry on the day after the rain: three days of four, once the soil is warm.
     assert days.suitable[0, 0].sum() == pytest.approx(0.75 * 122, abs=2.0)
     assert benchmark.stats.stats.median < 0.2
+
+
+def test_generated_seasons_of_5_soils_take_little_longer_than_their_random_numbers(benchmark):
+    classes = tuple((name, soil_class(name)) for name in soil_classes()[:5])
+    source = SoilWater(invented_record(30), classes, weather="generator")
+    spring = Season(date(2026, 4, 1), date(2026, 7, 31))  # 242 days of weather, with those before
+    source.draw(spring, 1, seed=0)  # fits and compiles
+
+    def draw():
+        drawn_weather.cache_clear()
+        return source.draw(spring, SEASONS, seed=1)
+
+    assert benchmark(draw).shape == (SEASONS, 5, 122)
+    assert shortest(draw) < FACTOR * shortest(random_numbers)

@@ -5,7 +5,9 @@ Loading this module loads numba: import it in the function that runs it.
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any, NamedTuple, TypeVar, cast
 
 import numpy as np
@@ -17,6 +19,7 @@ __all__ = ["Forcing", "Layers", "balance", "melted"]
 Floats = NDArray[np.float64]
 Function = TypeVar("Function", bound=Callable[..., Any])
 
+BLOCK = 1000  # seasons a thread takes at a time
 SNOWFALL = 1.0  # degC, rain and snow equally frequent: Jennings et al. 2018, Nature Comm. 9:1148
 MELT = 3.5  # mm per degC and day, open land: Kuusisto 1980, Nordic Hydrology 11:235-242 (abstract)
 FROST = 0.0  # degC of the soil
@@ -27,7 +30,7 @@ UNSTRESSED = (
 
 def _compiled(function: Function) -> Function:
     """Compile for many seasons: cached on disk, without the lock."""
-    return cast(Function, njit(cache=True, nogil=True)(function))
+    return cast(Function, njit(cache=True, nogil=True, error_model="numpy")(function))
 
 
 class Forcing(NamedTuple):
@@ -55,6 +58,28 @@ class Layers(NamedTuple):
     rain_limit: Floats  # [mm]
 
 
+def balance(forcing: Forcing, layers: Layers, first: int) -> tuple[Floats, Floats]:
+    """Return the suitable share and the water of each day from `first` on, in threads.
+
+    Shape (season, soil, day). Each season is worked for itself, so that results do not depend on
+    the threads.
+    """
+    seasons, days = forcing.rain.shape
+    suitable = np.zeros((seasons, len(layers.drainage), days - first))
+    water = np.zeros_like(suitable)
+    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+        waiting = []
+        for start in range(0, seasons, BLOCK):
+            block = slice(start, start + BLOCK)
+            part = Forcing(*(values[block] for values in forcing))
+            waiting.append(
+                pool.submit(_balance, part, layers, first, suitable[block], water[block])
+            )
+        for job in waiting:
+            job.result()
+    return suitable, water
+
+
 @_compiled
 def melted(rain: Floats, temperature: Floats) -> tuple[Floats, Floats]:
     """Return rain and melt water that reach the soil, and the snow left, shape (season, day)."""
@@ -74,61 +99,55 @@ def melted(rain: Floats, temperature: Floats) -> tuple[Floats, Floats]:
 
 
 @_compiled
-def balance(forcing: Forcing, layers: Layers, first: int) -> tuple[Floats, Floats]:
-    """Return the suitable share and the water of each day from `first` on."""
+def _balance(forcing: Forcing, layers: Layers, first: int, suitable: Floats, water: Floats) -> None:
+    """Fill in the suitable share and the water of each day from `first` on."""
     seasons, days = forcing.rain.shape
-    suitable = np.zeros((seasons, len(layers.drainage), days - first))
-    water = np.zeros_like(suitable)
     for season in range(seasons):
         for soil in range(len(layers.drainage)):
-            end = layers.field_capacity[soil]
+            field_capacity = end = layers.field_capacity[soil]
+            air_dry, wilting_point = layers.air_dry[soil], layers.wilting_point[soil]
+            slow = field_capacity - air_dry - layers.readily_evaporable[soil]
+            stressed = (1 - UNSTRESSED) * (field_capacity - wilting_point)
+            saturation, drainage = layers.saturation[soil], layers.drainage[soil]
+            warm = max(layers.least_temperature[soil], FROST)
             for day in range(days):
-                wet = min(end + forcing.entering[season, day], layers.saturation[soil])
+                temperature = forcing.temperature[season, day]
+                bare = forcing.snow[season, day] == 0.0
+                wet = min(end + forcing.entering[season, day], saturation)
                 end = wet
-                if forcing.temperature[season, day] >= FROST:
-                    end -= _drained(layers, soil, end)
-                    if forcing.snow[season, day] == 0.0:
-                        end -= _evaporated(layers, soil, end, forcing.evaporation[season, day])
-                        end -= _taken_up(layers, soil, end, forcing.uptake[season, day])
+                if temperature >= FROST:
+                    end -= max(end - field_capacity, 0.0) * drainage
+                    if bare:
+                        end -= _evaporated(end - air_dry, slow, forcing.evaporation[season, day])
+                        end -= _taken_up(
+                            max(end - wilting_point, 0.0), stressed, forcing.uptake[season, day]
+                        )
                 if day >= first:
                     water[season, soil, day - first] = end
-                    if _open(forcing, layers, season, soil, day):
+                    if bare and temperature >= warm:
                         limit, rain = layers.rain_limit[soil, day], forcing.rain[season, day]
                         suitable[season, soil, day - first] = max(1 - rain / limit, 0.0) * (
                             _dry_share(wet, end, layers.workable[soil, day])
                         )
-    return suitable, water
 
 
 @_compiled
-def _drained(layers: Layers, soil: int, water: float) -> Any:
-    """Return the water that drains in a day [mm]."""
-    return max(water - layers.field_capacity[soil], 0.0) * layers.drainage[soil]
+def _evaporated(left: float, slow: float, demand: float) -> Any:
+    """Return the water that evaporates in a day [mm]: FAO 56, equations 71, 73 and 74.
+
+    Of the water `left` above air dry, the last `slow` millimetres evaporate slower and slower.
+    """
+    return min(min(left / slow, 1.0) * demand, left)
 
 
 @_compiled
-def _evaporated(layers: Layers, soil: int, water: float, demand: float) -> Any:
-    """Return the water that evaporates in a day [mm]: FAO 56, equations 71, 73 and 74."""
-    evaporable = layers.field_capacity[soil] - layers.air_dry[soil]
-    left = water - layers.air_dry[soil]
-    slowed = min(left / (evaporable - layers.readily_evaporable[soil]), 1.0)
-    return min(slowed * demand, left)
+def _taken_up(left: float, stressed: float, demand: float) -> Any:
+    """Return the water that roots take in a day [mm]: FAO 56, equation 84.
 
-
-@_compiled
-def _taken_up(layers: Layers, soil: int, water: float, demand: float) -> Any:
-    """Return the water that roots take in a day [mm]: FAO 56, equation 84."""
-    available = layers.field_capacity[soil] - layers.wilting_point[soil]
-    left = max(water - layers.wilting_point[soil], 0.0)
-    return min(min(left / ((1 - UNSTRESSED) * available), 1.0) * demand, left)
-
-
-@_compiled
-def _open(forcing: Forcing, layers: Layers, season: int, soil: int, day: int) -> Any:
-    """Tell whether the soil is free of snow, thawed and warm."""
-    temperature = forcing.temperature[season, day]
-    warm = temperature >= layers.least_temperature[soil] and temperature >= FROST
-    return warm and forcing.snow[season, day] == 0.0
+    Of the water `left` above the wilting point, roots take the last `stressed` millimetres slower
+    and slower.
+    """
+    return min(min(left / stressed, 1.0) * demand, left)
 
 
 @_compiled

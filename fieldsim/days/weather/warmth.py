@@ -35,10 +35,9 @@ def soil_temperature(tmax: NDArray[np.float64], tmin: NDArray[np.float64]) -> ND
     """
     mean = (np.asarray(tmax) + np.asarray(tmin)) / 2
     days = mean.shape[-1]
-    smoothed = np.cumsum(mean, axis=-1) / np.arange(1, days + 1)
-    if days >= SMOOTHED_DAYS:
-        weeks = np.lib.stride_tricks.sliding_window_view(mean, SMOOTHED_DAYS, axis=-1)
-        smoothed[..., SMOOTHED_DAYS - 1 :] = weeks.mean(axis=-1)
+    sums = np.cumsum(mean, axis=-1)
+    smoothed = sums / np.minimum(np.arange(1, days + 1), SMOOTHED_DAYS)
+    smoothed[..., SMOOTHED_DAYS:] -= sums[..., :-SMOOTHED_DAYS] / SMOOTHED_DAYS
     return np.asarray(smoothed)
 
 
