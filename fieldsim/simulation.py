@@ -42,6 +42,7 @@ def simulate(
     seed: int = 0,
     *,
     replicates: int | None = None,
+    draws: Draws | None = None,
     threads: int | None = None,
     progress: Progress | None = None,
 ) -> xr.Dataset:
@@ -58,6 +59,9 @@ def simulate(
         Carry to the decision how little a few years of records tell: the seasons are drawn in as
         many equal parts, each from the day source as it might be, had other years been recorded.
         The outcomes get a coordinate `replicate`, and `compare` says how sure its means are.
+    draws : Draws, optional
+        Seasons of a study's own in place of those that `seasons` and `seed` draw: those of
+        `fieldsim.draws.draw_seasons` with something changed. As many as `seasons`.
     threads : int, optional
         Default: one for each core. Results do not depend on it.
     progress : callable, optional
@@ -71,8 +75,8 @@ def simulate(
     Raises
     ------
     InputError
-        If a number is out of range, or `replicates` are asked for where nothing is known of the
-        years behind the days.
+        If a number is out of range, `replicates` are asked for where nothing is known of the
+        years behind the days, or `draws` are not those of this farm and as many seasons.
 
     Examples
     --------
@@ -88,7 +92,12 @@ def simulate(
         repair = f"write replicates = {seasons // 2}, or more seasons"
         problem = f"{seasons} seasons are too few: each replicate needs two"
         raise InputError([Fault("", "replicates", str(replicates), problem, repair)])
-    draws = draw_seasons(farm, seasons, seed, replicates)
+    provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
+    if draws is None:
+        draws = draw_seasons(farm, seasons, seed, replicates)
+    else:
+        _check_draws(farm, seasons, draws)
+        provenance["draws"] = "given"  # so that nobody looks for them under the seed
     tasks = tasks_of(farm)
     groups = groups_of(tasks)
     group = np.array([groups.index(task.group) for task in tasks])
@@ -103,7 +112,6 @@ def simulate(
             rows = totals[option][block], spent[option][block]
             jobs.append((plan, group, own, draws.part(block), *rows))
     _run(jobs, threads, progress)
-    provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
     if replicates is None:
         return make_outcomes(farm, groups, totals, spent, draws.replanted, provenance)
     more = provenance | {"replicates": replicates}
@@ -161,6 +169,26 @@ def _check(values: Mapping[str, int]) -> None:
         if not (whole and least <= value <= most):
             allowed = f"a whole number from {least} to {most:,} is allowed"
             faults.append(Fault("", name, repr(value), allowed, f"write {usual}"))
+    if faults:
+        raise InputError(faults)
+
+
+def _check_draws(farm: Farm, seasons: int, draws: Draws) -> None:
+    """Raise unless draws have the shapes that this farm and so many seasons need."""
+    days = farm.season.days
+    needed = (
+        (seasons, len(farm.day_source.soils), days),
+        (seasons, days),
+        (seasons, days),
+        (seasons,),
+        (seasons, len(farm.crops)),
+    )
+    repair = "draw them with draw_seasons(farm, seasons, seed), and change those"
+    faults = [
+        Fault("", f"draws.{name}", str(array.shape), f"the shape {shape} is needed", repair)
+        for name, array, shape in zip(Draws._fields, draws, needed, strict=True)
+        if array.shape != shape
+    ]
     if faults:
         raise InputError(faults)
 
