@@ -32,6 +32,7 @@ __all__ = [
 ]
 
 
+MOST_LOSS = 10.0  # times the losses of a curve
 UNKNOWN_WEIGHT = 1.0  # t/m3, to check bushels where the test weight itself is at fault
 
 
@@ -55,6 +56,24 @@ def _grain(kind: str, most: float) -> Any:
         return number
 
     return BeforeValidator(read), Field(examples=[example])
+
+
+def _loss_factor(value: object) -> float:
+    """Read what the losses of a curve are multiplied by: a bare number, or per cent as text."""
+    repair = 'write a number such as 1.2, or "120 %"'
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        factor = float(value)
+    else:
+        try:
+            factor = parse(value, "share")
+        except ValueError as error:
+            raise fault(str(error), repair) from None
+    if not 0 <= factor <= MOST_LOSS:
+        raise fault(f"from 0 % to {100 * MOST_LOSS:g} % is allowed", repair)
+    return factor
+
+
+LossFactor = Annotated[float, BeforeValidator(_loss_factor), Field(examples=['"120 %"'])]
 
 
 class Quadratic(Part):
@@ -168,13 +187,15 @@ class Crop(Part):
     """A crop: yield on the best planting date [t/ha], price [$/t], and yield by planting date.
 
     The test weight comes first: fields are read in this order, wherever they stand in the file, and
-    bushels are read through it.
+    bushels are read through it. The losses of the yield by planting date are multiplied by
+    `planting_loss`.
     """
 
     test_weight: TestWeight | None = None
     yield_: Annotated[float, *_grain("yield", 1e4), Field(alias="yield")]
     price: Annotated[float, *_grain("price", 1e7)]
     yield_by_planting_date: Annotated[YieldByDate, Field(examples=['"corn_minnesota_1988_2003"'])]
+    planting_loss: LossFactor = 1.0
     target_date: Day
     late: LateRule = LateRule()
     weeds: WeedsPart | None = None

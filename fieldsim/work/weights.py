@@ -51,10 +51,11 @@ def _of_crop(farm: Farm, crop: str) -> dict[str, Floats]:
     """Return what land of a crop counts by its planting day, shape (day,)."""
     part, late, days = farm.crops[crop], farm.late_costs[crop], farm.season.day_of_year
     curve: YieldCurve = farm.curves[crop]
-    weight, again = relative_yield(curve, days), part.replanting
+    weight, again = _scaled(relative_yield(curve, days), part.planting_loss), part.replanting
     second = weight
     if again is not None:
-        second = again.yield_kept * relative_yield(curve, days + again.after)
+        later = relative_yield(curve, days + again.after)
+        second = again.yield_kept * _scaled(later, part.planting_loss)
     moisture: HarvestMoisture | None = late.moisture
     return {
         "weight": weight,
@@ -66,6 +67,14 @@ def _of_crop(farm: Farm, crop: str) -> dict[str, Floats]:
         if moisture is None
         else drying_cost(moisture, days, part.yield_ * weight, late.point_cost),
     }
+
+
+def _scaled(weight: Floats, loss: float) -> Floats:
+    """Return relative yields whose losses are `loss` times as large, at most the whole yield."""
+    if loss == 1.0:  # the curve itself, to the last bit
+        return weight
+    scaled: Floats = np.maximum(0.0, 1.0 - loss * (1.0 - weight))
+    return scaled
 
 
 def _weeds_ahead(farm: Farm, crop: str) -> Floats:
