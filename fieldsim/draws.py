@@ -12,7 +12,7 @@ from fieldsim.days.records import RecordYears, resampled
 from fieldsim.days.weather import SoilWater, degree_days, resampled_weather, warm_days
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season, count_of, stream
 
 __all__ = ["Draws", "draw_seasons", "hands_at_work", "replicate_of"]
 
@@ -45,13 +45,15 @@ class Draws(NamedTuple):
         return Draws(*(values[seasons] for values in self))  # type: ignore[arg-type]
 
 
-def draw_seasons(farm: Farm, seasons: int, seed: int, replicates: int | None = None) -> Draws:
+def draw_seasons(farm: Farm, seasons: Seasons, seed: int, replicates: int | None = None) -> Draws:
     """Draw the seasons of a run.
 
     Parameters
     ----------
     farm : Farm
-    seasons, seed : int
+    seasons : int or range
+        How many seasons, or which.
+    seed : int
     replicates : int, optional
         Draw the seasons in as many equal parts, each from the day source as it might be, had other
         years been recorded: what little a few years tell is then part of the draw.
@@ -69,7 +71,7 @@ def draw_seasons(farm: Farm, seasons: int, seed: int, replicates: int | None = N
     if replicates is None:
         suitable, degrees, warm = _weather(farm, farm.day_source, seasons, seed)
         return Draws(suitable, hands, degrees, warm, replanted)
-    counts = np.bincount(replicate_of(seasons, replicates), minlength=replicates)
+    counts = np.bincount(replicate_of(count_of(seasons), replicates), minlength=replicates)
     parts = []
     for number, count in enumerate(counts):
         own_seed = int(stream(seed, f"replicate.{number}").integers(2**63))
@@ -88,39 +90,45 @@ def replicate_of(seasons: int, replicates: int) -> NDArray[np.int64]:
     return np.arange(seasons) * replicates // seasons
 
 
-def hands_at_work(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
+def hands_at_work(farm: Farm, seasons: Seasons, seed: int) -> NDArray[np.float64]:
     """Draw on which days the part-time helpers turn up.
 
     Parameters
     ----------
     farm : Farm
-    seasons, seed : int
+    seasons : int or range
+    seed : int
 
     Returns
     -------
     ndarray of float64, shape (season, day)
         Helpers at work beside the own operators.
     """
-    shape = (seasons, farm.season.days)
-    hands = np.zeros(shape)
+    days = farm.season.days
+    hands = np.zeros((count_of(seasons), days))
     for name, helper in farm.crew.helpers.items():
-        hands += stream(seed, f"crew.helpers.{name}").random(shape) < helper.probability
+        uniforms = by_season(
+            seed, f"crew.helpers.{name}", seasons, lambda random, n: random.random((n, days))
+        )
+        hands += uniforms < helper.probability
     return hands
 
 
-def _replanted(farm: Farm, seasons: int, seed: int) -> NDArray[np.float64]:
+def _replanted(farm: Farm, seasons: Seasons, seed: int) -> NDArray[np.float64]:
     """Draw the seasons in which land of a crop is planted again, shape (season, crop)."""
-    land = np.zeros((seasons, len(farm.crops)))
+    land = np.zeros((count_of(seasons), len(farm.crops)))
     for place, (name, crop) in enumerate(farm.crops.items()):
         part = crop.replanting
         if part is not None:
-            happens = stream(seed, f"crops.{name}.replanting").random(seasons) < part.probability
-            land[:, place] = part.land * happens
+            uniforms = by_season(
+                seed, f"crops.{name}.replanting", seasons, lambda random, n: random.random(n)
+            )
+            land[:, place] = part.land * (uniforms < part.probability)
     return land
 
 
 def _weather(
-    farm: Farm, source: DaySource, seasons: int, seed: int
+    farm: Farm, source: DaySource, seasons: Seasons, seed: int
 ) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.int64]]:
     """Return suitable days, growing degrees and warm days of one source."""
     season = farm.season
@@ -128,7 +136,10 @@ def _weather(
     if isinstance(source, SoilWater):
         degrees = degree_days(source, season, seasons, seed)
         return suitable, degrees, warm_days(source, season, seasons, seed)
-    degrees, warm = np.zeros((seasons, season.days)), np.zeros(seasons, np.int64)
+    degrees, warm = (
+        np.zeros((count_of(seasons), season.days)),
+        np.zeros(count_of(seasons), np.int64),
+    )
     if farm.warm_dates is not None:
         warm = drawn_warm_days(farm.warm_dates, source, season, seasons, seed)
     return suitable, degrees, warm

@@ -151,12 +151,11 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
         repair = f"options are {', '.join(farm.options)}"
         raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
     _check({"season": season, "seed": seed})
-    draws = draw_seasons(farm, season + 1, seed)
-    suitable, hands = draws.suitable[season], draws.hands[season] + _own_operators(farm, option)
+    draws = draw_seasons(farm, range(season, season + 1), seed)
+    suitable, hands = draws.suitable[0], draws.hands[0] + _own_operators(farm, option)
     tasks = tasks_of(farm)
     plan = make_plan(farm, tasks, option)
-    warm_day = int(draws.warm_day[season])
-    progress = run_season(plan, suitable, hands, draws.degrees[season], warm_day)
+    progress = run_season(plan, suitable, hands, draws.degrees[0], int(draws.warm_day[0]))
     return make_replay(farm, tasks, progress, suitable, hands)
 
 

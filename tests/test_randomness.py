@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsim.randomness import stream
+from fieldsim.randomness import by_season, stream
 
 
 def test_a_stream_is_the_same_each_time() -> None:
@@ -39,3 +39,16 @@ def test_a_seed_that_is_no_whole_number_of_0_or_more_is_refused(seed: object) ->
 
 def test_a_seed_of_numpy_is_that_seed() -> None:
     assert stream(np.int64(5), "x").random() == stream(5, "x").random()  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("part", [range(3), range(5, 6), range(999, 1001), range(1000, 2500)])
+def test_any_seasons_can_be_drawn_without_those_before_them(part: range) -> None:
+    def draw(generator: np.random.Generator, seasons: int) -> np.ndarray:
+        return generator.standard_normal((seasons, 3))
+
+    whole = by_season(4, "days.weeks", 2500, draw)
+    assert whole.shape == (2500, 3)
+    np.testing.assert_array_equal(
+        by_season(4, "days.weeks", part, draw), whole[part.start : part.stop]
+    )
+    assert len(np.unique(whole)) == whole.size

@@ -8,6 +8,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldsim.randomness import Seasons
 from fieldsim.season import Season
 
 __all__ = ["DaySource", "check_draw"]
@@ -24,15 +25,15 @@ class DaySource(Hashable, Protocol):
     def soils(self) -> tuple[str, ...]:
         """Names along the soil axis; ``("any",)`` where soils do not differ."""
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
         """Draw seasons.
 
         Parameters
         ----------
         season : Season
             The days of one crop year.
-        seasons : int
-            Number of seasons to draw.
+        seasons : int or range
+            How many seasons to draw from the first on, or which.
         seed : int
             0 or more; 0 is a seed like any other.
 

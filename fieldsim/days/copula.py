@@ -10,7 +10,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season
 
 __all__ = ["Tails", "normal_scores", "weekly_quantiles"]
 
@@ -18,7 +18,7 @@ Tails = Literal["extend", "hold"]
 
 
 def normal_scores(
-    seasons: int,
+    seasons: Seasons,
     weeks: int,
     seed: int,
     *,
@@ -57,8 +57,12 @@ def normal_scores(
     >>> round(float(np.corrcoef(scores.T)[0, 1]), 1)
     0.5
     """
-    scores = stream(seed, f"{name}.weeks").standard_normal((seasons, weeks))
-    wetness = stream(seed, f"{name}.season").standard_normal((seasons, 1))
+    scores = by_season(
+        seed, f"{name}.weeks", seasons, lambda random, n: random.standard_normal((n, weeks))
+    )
+    wetness = by_season(
+        seed, f"{name}.season", seasons, lambda random, n: random.standard_normal((n, 1))
+    )
     for week in range(1, weeks):
         scores[:, week] *= np.sqrt(1 - week_correlation**2)
         scores[:, week] += week_correlation * scores[:, week - 1]

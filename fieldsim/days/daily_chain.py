@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from fieldsim.days.cells import bounded_number
 from fieldsim.errors import Fault, InputError
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season
 from fieldsim.season import CalendarDay, Season, parse_calendar_day
 from fieldsim.tables import Row, Table, parse_table, read_text
 
@@ -76,11 +76,13 @@ class DailyChain:
             if pair == [1, 0]:
                 raise ValueError(f"{day}: {FROZEN_STATE}")
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
         """Draw seasons; see `DaySource.draw`. Every share is 0 or 1."""
         after_suitable, after_unsuitable = daily_probabilities(self, season)
-        uniforms = stream(seed, "days.chain").random((seasons, season.days))
-        suitable = np.empty((seasons, season.days), dtype=bool)
+        uniforms = by_season(
+            seed, "days.chain", seasons, lambda random, n: random.random((n, season.days))
+        )
+        suitable = np.empty(uniforms.shape, dtype=bool)
         suitable[:, 0] = uniforms[:, 0] < stationary_share(after_suitable[0], after_unsuitable[0])
         for day in range(1, season.days):
             share = np.where(suitable[:, day - 1], after_suitable[day], after_unsuitable[day])

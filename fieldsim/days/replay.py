@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from fieldsim.days.contract import check_draw
 from fieldsim.errors import Fault, InputError
+from fieldsim.randomness import Seasons
 from fieldsim.season import Season
 
 __all__ = ["Given"]
@@ -47,8 +48,8 @@ class Given:
     def __post_init__(self) -> None:
         check_draw(self.suitable, self.soils)
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:  # noqa: ARG002
-        """Return the first `seasons` of the given seasons; see `DaySource.draw`.
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:  # noqa: ARG002
+        """Return the given seasons that are asked for; see `DaySource.draw`.
 
         The seed changes nothing.
 
@@ -59,15 +60,14 @@ class Given:
         """
         given, _, days = self.suitable.shape
         faults = []
-        if seasons > given:
-            problem = f"{given} seasons are given"
-            faults.append(
-                Fault(FILE, "seasons", str(seasons), problem, f"ask for {given} or fewer")
-            )
+        wanted = seasons if isinstance(seasons, range) else range(seasons)
+        if wanted.stop > given:
+            problem, repair = f"{given} seasons are given", f"ask for {given} or fewer"
+            faults.append(Fault(FILE, "seasons", str(wanted.stop), problem, repair))
         if season.days != days:
             problem = f"the given seasons have {days} days"
             repair = "give the season the same first and last day"
             faults.append(Fault(FILE, "days of the season", str(season.days), problem, repair))
         if faults:
             raise InputError(faults)
-        return np.array(self.suitable[:seasons], dtype=np.float64)
+        return np.array(self.suitable[wanted.start : wanted.stop], dtype=np.float64)

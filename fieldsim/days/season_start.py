@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
 from fieldsim.days.contract import DaySource
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season
 from fieldsim.season import CalendarDay, Season
 
 __all__ = ["WarmDates", "drawn_warm_days"]
@@ -59,7 +59,7 @@ class WarmDates:
 
 
 def drawn_warm_days(
-    warm: WarmDates, source: DaySource, season: Season, seasons: int, seed: int
+    warm: WarmDates, source: DaySource, season: Season, seasons: Seasons, seed: int
 ) -> NDArray[np.int64]:
     """Draw the day from which the soil is warm, for the seasons that a source draws.
 
@@ -72,7 +72,8 @@ def drawn_warm_days(
     warm : WarmDates
     source : DaySource
     season : Season
-    seasons, seed : int
+    seasons : int or range
+    seed : int
         As for the source's draw; its seasons and these dates belong together.
 
     Returns
@@ -80,7 +81,7 @@ def drawn_warm_days(
     ndarray of int64, shape (season,)
         Day index, at least 0, at most the number of days of the season.
     """
-    own = stream(seed, "days.warm").standard_normal(seasons)
+    own = by_season(seed, "days.warm", seasons, lambda random, n: random.standard_normal(n))
     rho = warm.wetness_correlation
     score = own
     if rho:
@@ -97,7 +98,7 @@ def drawn_warm_days(
     return rounded.astype(np.int64)
 
 
-def _totals(source: DaySource, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+def _totals(source: DaySource, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
     """Return the suitable days of each season, the mean over the soils."""
     totals: NDArray[np.float64] = source.draw(season, seasons, seed).mean(axis=1).sum(axis=-1)
     return totals

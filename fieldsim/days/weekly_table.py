@@ -14,7 +14,7 @@ from scipy.special import ndtr
 from fieldsim.days.copula import Tails, normal_scores, weekly_quantiles
 from fieldsim.days.layout import DAYS, calibrate_change_odds, lay_out
 from fieldsim.errors import Fault, InputError
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season
 from fieldsim.season import CalendarDay, Season
 
 __all__ = ["WeeklyTable", "change_odds", "days_between", "weekly_totals"]
@@ -92,7 +92,7 @@ class WeeklyTable:
         if problems:
             raise ValueError("\n".join(problems))
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
         """Draw seasons; see `DaySource.draw`.
 
         All weeks of the table are drawn, so a week's days do not depend on where the season begins.
@@ -106,8 +106,11 @@ class WeeklyTable:
         places = _places(self, season)
         odds = change_odds(self)
         totals = weekly_totals(self, seasons, seed)
-        shares = lay_out(totals, odds, stream(seed, "days.layout").random((*totals.shape, 2)))
-        return shares.reshape(seasons, 1, -1).take(places, axis=-1)
+        uniforms = by_season(
+            seed, "days.layout", seasons, lambda random, n: random.random((n, totals.shape[1], 2))
+        )
+        shares = lay_out(totals, odds, uniforms)
+        return shares.reshape(len(totals), 1, -1).take(places, axis=-1)
 
 
 def days_between(first: CalendarDay, second: CalendarDay) -> int:
@@ -122,14 +125,15 @@ def days_between(first: CalendarDay, second: CalendarDay) -> int:
 
 
 def weekly_totals(
-    table: WeeklyTable, seasons: int, seed: int, name: str = "days"
+    table: WeeklyTable, seasons: Seasons, seed: int, name: str = "days"
 ) -> NDArray[np.float64]:
     """Draw the suitable days of each week.
 
     Parameters
     ----------
     table : WeeklyTable
-    seasons, seed : int
+    seasons : int or range
+    seed : int
         See `DaySource.draw`.
     name : str
         What the names of the streams begin with.

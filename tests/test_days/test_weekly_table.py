@@ -126,8 +126,7 @@ def test_every_random_quantity_has_a_stream_of_its_own(spring_table, spring, mon
         names.append(name)
         return stream(seed, name)
 
-    for module in ("weekly_table", "copula"):
-        monkeypatch.setattr(f"fieldsim.days.{module}.stream", noted)
+    monkeypatch.setattr("fieldsim.randomness.stream", noted)
     spring_table.draw(spring, 10, seed=0)
     assert sorted(names) == ["days.layout", "days.season", "days.weeks"]
 

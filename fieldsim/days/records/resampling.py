@@ -15,7 +15,7 @@ from fieldsim.days.records.record import Records
 from fieldsim.days.records.week_days import day_places, day_table, padded_weeks, runs_of_weeks
 from fieldsim.days.weekly_table import USUAL_PERSISTENCE
 from fieldsim.errors import Fault, InputError
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season, stream
 from fieldsim.season import Season
 
 __all__ = ["RecordYears", "Resampling", "drawn_columns"]
@@ -84,7 +84,7 @@ class RecordYears:
         if self.persistence is not None and not 0 <= self.persistence <= 1:
             raise ValueError(f"persistence = {self.persistence}: a share from 0 to 1 is allowed")
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
         """Draw seasons; see `DaySource.draw`.
 
         Whole years are drawn, so the days do not depend on where the season begins.
@@ -104,13 +104,14 @@ class RecordYears:
         return _weekly_days(self, places, seasons, seed)[:, None, :]
 
 
-def drawn_columns(source: RecordYears, seasons: int, seed: int) -> NDArray[np.float64]:
+def drawn_columns(source: RecordYears, seasons: Seasons, seed: int) -> NDArray[np.float64]:
     """Draw the figures of each column of the records, before weeks are laid out in days.
 
     Parameters
     ----------
     source : RecordYears
-    seasons, seed : int
+    seasons : int or range
+    seed : int
         See `DaySource.draw`.
 
     Returns
@@ -133,18 +134,25 @@ def drawn_columns(source: RecordYears, seasons: int, seed: int) -> NDArray[np.fl
     blocks = _blocks(source, np.arange(days.shape[1]))
     if source.records.unit == "day":
         weeks = np.arange(days.shape[1]) // DAYS
-        uniforms = stream(seed, "days.records.gaps").random((seasons, weeks[-1] + 1))[:, weeks]
+        uniforms = _uniforms(seed, "gaps", seasons, int(weeks[-1]) + 1)[:, weeks]
     else:  # without the week that `_weekly_days` adds at each end
-        uniforms = stream(seed, "days.records.gaps").random((seasons, days.shape[1] + 2))[:, 1:-1]
-    drawn = np.empty((seasons, days.shape[1]))
+        uniforms = _uniforms(seed, "gaps", seasons, days.shape[1] + 2)[:, 1:-1]
+    drawn = np.empty((len(uniforms), days.shape[1]))
     for block in np.unique(blocks):
         filled = fill(days, chosen[:, block], donors, uniforms)
         drawn[:, blocks == block] = filled[:, blocks == block]
     return drawn
 
 
+def _uniforms(seed: int, name: str, seasons: Seasons, *shape: int) -> NDArray[np.float64]:
+    """Draw uniform numbers from a stream of the records, shape (season, ...)."""
+    return by_season(
+        seed, f"days.records.{name}", seasons, lambda random, n: random.random((n, *shape))
+    )
+
+
 def _chosen_years(
-    source: RecordYears, seasons: int, seed: int, name: str = "days.records.years"
+    source: RecordYears, seasons: Seasons, seed: int, name: str = "years"
 ) -> NDArray[np.int64]:
     """Return the index of the year that each season, or each of its blocks, is taken from.
 
@@ -153,13 +161,14 @@ def _chosen_years(
     records = source.records
     years = len(records.years)
     if source.resampling == "replay":
-        if seasons > years:
+        wanted = seasons if isinstance(seasons, range) else range(seasons)
+        if wanted.stop > years:
             problem = f"{years} years are given, and a replay draws none twice"
             repair = f'ask for {years} or fewer, or resample "years" or "blocks"'
-            raise InputError([Fault(records.file, "seasons", str(seasons), problem, repair)])
-        return np.argsort(records.years, kind="stable")[:seasons, None]
+            raise InputError([Fault(records.file, "seasons", str(wanted.stop), problem, repair)])
+        return np.argsort(records.years, kind="stable")[wanted.start : wanted.stop, None]
     blocks = int(_blocks(source, np.array([records.days.shape[1] - 1]))[0]) + 1
-    uniforms = stream(seed, name).random((seasons, blocks))
+    uniforms = _uniforms(seed, name, seasons, blocks)
     return (uniforms * years).astype(np.int64)
 
 
@@ -174,7 +183,7 @@ def _blocks(source: RecordYears, columns: NDArray[np.int64]) -> NDArray[np.int64
 
 
 def _weekly_days(
-    source: RecordYears, places: NDArray[np.int64], seasons: int, seed: int
+    source: RecordYears, places: NDArray[np.int64], seasons: Seasons, seed: int
 ) -> NDArray[np.float64]:
     """Draw the days at given places of the record year, shape (season, day)."""
     records = source.records
@@ -183,20 +192,20 @@ def _weekly_days(
     odds = _change_odds(source)
     chosen = _chosen_years(source, seasons, seed)
     count = weeks.totals.shape[1]
-    gaps = stream(seed, "days.records.gaps").random((seasons, count))
-    uniforms = stream(seed, "days.records.layout").random((seasons, count, 2))
+    gaps = _uniforms(seed, "gaps", seasons, count)
+    uniforms = _uniforms(seed, "layout", seasons, count, 2)
     blocks = _blocks(source, (places - int(records.places[0])) // DAYS)
-    days = np.empty((seasons, len(places)))
+    days = np.empty((len(gaps), len(places)))
     for block in np.unique(blocks):
         here = blocks == block
         first, last = _weeks_of_block(source, int(block), count)
         totals = fill(weeks.totals, chosen[:, block], weeks.donors, gaps)
-        shares = np.zeros((seasons, last - first, DAYS))
+        shares = np.zeros((len(gaps), last - first, DAYS))
         for run in runs_of_weeks(weeks, first, last):
             inside = slice(run.start - first, run.stop - first)
             shares[:, inside] = lay_out(totals[:, run], odds, uniforms[:, run])
         wanted = table[chosen[:, block]][:, here] - first * DAYS
-        days[:, here] = np.take_along_axis(shares.reshape(seasons, -1), wanted, axis=1)
+        days[:, here] = np.take_along_axis(shares.reshape(len(gaps), -1), wanted, axis=1)
     return days
 
 

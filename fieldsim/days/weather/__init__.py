@@ -15,6 +15,7 @@ from fieldsim.days.weather.growing_degrees import (
 )
 from fieldsim.days.weather.record import Weather, WeatherRecord, Windows, windows
 from fieldsim.days.weather.record_files import parse_weather, read_weather
+from fieldsim.days.weather.resampled import resampled_weather
 from fieldsim.days.weather.soil_classes import (
     SoilClass,
     SoilFigure,
@@ -27,7 +28,6 @@ from fieldsim.days.weather.source import (
     SoilWater,
     degree_days,
     drawn_weather,
-    resampled_weather,
     warm_days,
 )
 from fieldsim.days.weather.warmth import soil_temperature, warm_day

@@ -31,7 +31,7 @@ from fieldsim.days.weather.generator_temperature import (
     temperature_course,
 )
 from fieldsim.days.weather.record import Weather
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season, count_of
 from fieldsim.season import MONTHS, Season
 
 if TYPE_CHECKING:
@@ -88,7 +88,7 @@ class WeatherGenerator:
     next_day: Estimate
 
 
-def generate(generator: WeatherGenerator, window: Season, seasons: int, seed: int) -> Weather:
+def generate(generator: WeatherGenerator, window: Season, seasons: Seasons, seed: int) -> Weather:
     """Draw seasons of daily weather.
 
     The first day is wet with the stationary share of its probabilities, and its residuals have
@@ -105,7 +105,7 @@ def generate(generator: WeatherGenerator, window: Season, seasons: int, seed: in
     generator : WeatherGenerator
     window : Season
         Days of the calendar to draw; it may cross New Year.
-    seasons : int
+    seasons : int or range
         Number of seasons.
     seed : int
         0 or more; 0 is a seed like any other.
@@ -139,12 +139,26 @@ def generate(generator: WeatherGenerator, window: Season, seasons: int, seed: in
     from fieldsim.days.weather.generator_loop import Draws, walk
 
     courses = _courses(generator, window)
-    shape = (seasons, window.days)
+    days, shape = window.days, (count_of(seasons), window.days)
     draws = Draws(
-        season=stream(seed, "days.weather.season").standard_normal(seasons),
-        chain=stream(seed, "days.weather.chain").standard_normal(shape),
-        amount=stream(seed, "days.weather.amount").standard_exponential(shape),
-        temperature=stream(seed, "days.weather.temperature").standard_normal((*shape, 2)),
+        season=by_season(
+            seed, "days.weather.season", seasons, lambda random, n: random.standard_normal(n)
+        ),
+        chain=by_season(
+            seed, "days.weather.chain", seasons, lambda random, n: random.standard_normal((n, days))
+        ),
+        amount=by_season(
+            seed,
+            "days.weather.amount",
+            seasons,
+            lambda random, n: random.standard_exponential((n, days)),
+        ),
+        temperature=by_season(
+            seed,
+            "days.weather.temperature",
+            seasons,
+            lambda random, n: random.standard_normal((n, days, 2)),
+        ),
     )
     weather = Weather(tmax=np.empty(shape), tmin=np.empty(shape), rain=np.empty(shape))
     walk(draws, courses, weather.tmax, weather.tmin, weather.rain)

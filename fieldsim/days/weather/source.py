@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import timedelta
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
@@ -20,13 +20,13 @@ from fieldsim.days.weather.soil_classes import SoilClass
 from fieldsim.days.weather.soil_layer import CropCover, MilderRule, soil_days
 from fieldsim.days.weather.warmth import soil_temperature, warm_day
 from fieldsim.errors import Fault, InputError
-from fieldsim.randomness import stream
+from fieldsim.randomness import Seasons, by_season, stream
 from fieldsim.season import LONGEST_SEASON, Season
 
 if TYPE_CHECKING:
     from fieldsim.days.weather.generator import WeatherGenerator
 
-__all__ = ["SoilWater", "degree_days", "drawn_weather", "resampled_weather", "warm_days"]
+__all__ = ["SoilWater", "degree_days", "drawn_weather", "warm_days"]
 
 FILE = "weather record"
 LEAST_YEARS = 2
@@ -99,7 +99,7 @@ class SoilWater:
         """Names along the soil axis."""
         return tuple(name for name, _ in self.classes)
 
-    def draw(self, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> NDArray[np.float64]:
         """Draw seasons; see `DaySource.draw`.
 
         Raises
@@ -116,14 +116,14 @@ class SoilWater:
 
 
 @lru_cache(maxsize=2)
-def drawn_weather(source: SoilWater, season: Season, seasons: int, seed: int) -> Weather:
+def drawn_weather(source: SoilWater, season: Season, seasons: Seasons, seed: int) -> Weather:
     """Return the weather behind a draw of suitable days.
 
     Parameters
     ----------
     source : SoilWater
     season : Season
-    seasons : int
+    seasons : int or range
         Number of seasons to draw.
     seed : int
         0 or more.
@@ -150,7 +150,7 @@ def drawn_weather(source: SoilWater, season: Season, seasons: int, seed: int) ->
     return weather
 
 
-def warm_days(source: SoilWater, season: Season, seasons: int, seed: int) -> NDArray[np.int64]:
+def warm_days(source: SoilWater, season: Season, seasons: Seasons, seed: int) -> NDArray[np.int64]:
     """Return the day from which the soil is warm enough to plant; see `warm_day`.
 
     Parameters
@@ -174,7 +174,9 @@ def warm_days(source: SoilWater, season: Season, seasons: int, seed: int) -> NDA
     return warm_day(temperature[:, source.spin_up_days :])
 
 
-def degree_days(source: SoilWater, season: Season, seasons: int, seed: int) -> NDArray[np.float64]:
+def degree_days(
+    source: SoilWater, season: Season, seasons: Seasons, seed: int
+) -> NDArray[np.float64]:
     """Return the growing degrees of corn from the first day of the season to the end of each day.
 
     Parameters
@@ -223,45 +225,16 @@ def _record_years(source: SoilWater, season: Season) -> Weather:
     return Weather(cut.tmax, cut.tmin, cut.rain)
 
 
-def _picks(source: SoilWater, years: Weather, seasons: int, seed: int) -> NDArray[np.int64]:
+def _picks(source: SoilWater, years: Weather, seasons: Seasons, seed: int) -> NDArray[np.int64]:
     """Return the index of the record's year that each season is."""
     count = len(years.rain)
-    picks = (stream(seed, "days.weather.years").random(seasons) * count).astype(np.int64)
+    uniforms = by_season(seed, "days.weather.years", seasons, lambda random, n: random.random(n))
+    picks = (uniforms * count).astype(np.int64)
     if source.years_sample is None:
         return picks
     own_seed, number = source.years_sample
-    uniforms = stream(own_seed, f"days.weather.bootstrap.{number}").random(count)
-    return (uniforms * count).astype(np.int64)[picks]
-
-
-def resampled_weather(source: SoilWater, replicate: int, seed: int) -> SoilWater:
-    """Return a source as it might be, had other years been recorded.
-
-    Its seasons are drawn from a bootstrap sample of the record's years: as many years, drawn with
-    replacement (Efron 1982, The jackknife, the bootstrap and other resampling plans).
-
-    Parameters
-    ----------
-    source : SoilWater
-    replicate : int
-        Number of the replicate, 0 or more.
-    seed : int
-        0 or more; stream "days.weather.bootstrap.<replicate>".
-
-    Returns
-    -------
-    SoilWater
-
-    Raises
-    ------
-    InputError
-        If the source draws from a generator, which hides the years it was fitted to.
-    """
-    if source.weather != "years":
-        problem = "a generator does not tell how little its years of record say"
-        repair = 'write weather = "years"'
-        raise InputError([Fault("", "days.weather", source.weather, problem, repair)])
-    return replace(source, years_sample=(seed, replicate))
+    sample = stream(own_seed, f"days.weather.bootstrap.{number}").random(count)
+    return (sample * count).astype(np.int64)[picks]
 
 
 def _suitable(source: SoilWater, season: Season, weather: Weather) -> NDArray[np.float64]:
@@ -280,7 +253,7 @@ def _suitable(source: SoilWater, season: Season, weather: Weather) -> NDArray[np
     ).suitable
 
 
-def _generated(source: SoilWater, season: Season, seasons: int, seed: int) -> Weather:
+def _generated(source: SoilWater, season: Season, seasons: Seasons, seed: int) -> Weather:
     """Return seasons of the generator fitted to the record."""
     from fieldsim.days.weather.generator import generate
 
