@@ -8,6 +8,7 @@ from fieldsim.crops import (
     HarvestMoisture,
     InsuranceRules,
     WeedCompetition,
+    harvest_moisture,
     prevented_planting_payment,
     published_insurance,
     published_insurances,
@@ -15,12 +16,17 @@ from fieldsim.crops import (
     published_weed_competitions,
     revenue_guarantee,
 )
-from fieldsim.farm.crop_parts import Crop, DryingPart, InsurancePart, WeedsPart
+from fieldsim.farm.crop_parts import UNKNOWN_WEIGHT, Crop, DryingPart, InsurancePart, WeedsPart
 from fieldsim.farm.draft import Draft
 from fieldsim.farm.names import outside_season
 from fieldsim.quantities import KINDS, NO_TEST_WEIGHT, parse
+from fieldsim.season import CalendarDay, Season
 
 __all__ = ["LateCosts", "late_costs"]
+
+MOST = {"yield": 1e4, "price": 1e7}  # as of a crop's own yield and price [t/ha, $/t]
+WETTEST = 60.0  # far beyond any grain at harvest; the cost of drying grows without bound [%]
+YEAR = 365  # days of a common year
 
 
 @dataclass(frozen=True)
@@ -53,15 +59,10 @@ class LateCosts:
 
 def late_costs(draft: Draft, name: str, crop: Crop) -> LateCosts:
     """Return what lateness costs a crop; note in the draft what is wrong with it."""
-    path = f"crops.{name}"
-    weeds = _weeds(draft, f"{path}.weeds", crop.weeds) if crop.weeds else None
-    moisture, cost = (
-        _drying(draft, f"{path}.drying", crop, crop.drying) if crop.drying else (None, 0.0)
-    )
+    weeds = _weeds(draft, name, crop.weeds) if crop.weeds else None
+    moisture, cost = _drying(draft, name, crop, crop.drying) if crop.drying else (None, 0.0)
     rules, guarantee = (
-        _insurance(draft, f"{path}.insurance", crop, crop.insurance)
-        if crop.insurance
-        else (None, 0.0)
+        _insurance(draft, name, crop, crop.insurance) if crop.insurance else (None, 0.0)
     )
     return LateCosts(
         weeds=weeds,
@@ -81,34 +82,55 @@ def _prevented(crop: Crop, rules: InsuranceRules | None, guarantee: float) -> fl
     return float(prevented_planting_payment(rules, guarantee))
 
 
-def _weeds(draft: Draft, path: str, part: WeedsPart) -> WeedCompetition | None:
+def _weeds(draft: Draft, name: str, part: WeedsPart) -> WeedCompetition | None:
     if part.table not in published_weed_competitions():
         repair = f"write one of {', '.join(published_weed_competitions())}"
-        draft.fault(f"{path}.table", part.table, "there is no such published table", repair)
+        draft.fault(
+            f"crops.{name}.weeds.table", part.table, "there is no such published table", repair
+        )
         return None
     return replace(published_weed_competition(part.table), pressure=part.pressure)
 
 
 def _drying(
-    draft: Draft, path: str, crop: Crop, part: DryingPart
+    draft: Draft, name: str, crop: Crop, part: DryingPart
 ) -> tuple[HarvestMoisture | None, float]:
-    place, written = draft.entry(*path.split("."), "on_time_until")
-    outside_season(draft, place, part.on_time_until, written)
-    cost = _grain(draft, f"{path}.cost_per_point", part.cost_per_point, "price", crop)
+    path = f"crops.{name}.drying"
+    written = draft.entry("crops", name, "drying", "on_time_until")[1]
+    outside_season(draft, f"{path}.on_time_until", part.on_time_until, written)
+    cost = _grain(draft, f"{path}.cost_per_point", part.cost_per_point, "price", name, crop)
     moisture = HarvestMoisture(
         part.base_moisture,
-        part.on_time_until.day_of_year,
+        _day_number(part.on_time_until, draft.season),
         part.points_on_time,
         part.points_per_day,
     )
+    if draft.season is not None:
+        wettest = float(harvest_moisture(moisture, draft.season.day_of_year[-1]))
+        if wettest > WETTEST:
+            problem = (
+                f"grain planted on the last day would have {wettest:.0f} % of moisture: "
+                f"at most {WETTEST:.0f} % is allowed"
+            )
+            repair = "write fewer points, such as 0.1"
+            draft.fault(f"{path}.points_per_day", part.points_per_day, problem, repair)
     return moisture, cost
 
 
+def _day_number(day: CalendarDay, season: Season | None) -> int:
+    """Return the day of a common year as the season counts it: on past 365 after New Year."""
+    if season is None:
+        return day.day_of_year
+    years = season.date(season.index(day)).year - season.first_day.year
+    return day.day_of_year + YEAR * years
+
+
 def _insurance(
-    draft: Draft, path: str, crop: Crop, part: InsurancePart
+    draft: Draft, name: str, crop: Crop, part: InsurancePart
 ) -> tuple[InsuranceRules | None, float]:
-    yield_ = _grain(draft, f"{path}.yield", part.yield_, "yield", crop)
-    price = _grain(draft, f"{path}.price", part.price, "price", crop)
+    path = f"crops.{name}.insurance"
+    yield_ = _grain(draft, f"{path}.yield", part.yield_, "yield", name, crop)
+    price = _grain(draft, f"{path}.price", part.price, "price", name, crop)
     if part.published not in published_insurances():
         repair = f"write one of {', '.join(published_insurances())}"
         draft.fault(f"{path}.published", part.published, "there are no such rules", repair)
@@ -117,10 +139,12 @@ def _insurance(
     return published_insurance(part.published), guarantee
 
 
-def _grain(draft: Draft, path: str, text: str, kind: str, crop: Crop) -> float:
+def _grain(draft: Draft, path: str, text: str, kind: str, name: str, crop: Crop) -> float:
     """Read a yield or price through the crop's test weight; 0 where it is at fault."""
+    sound = draft.sound(f"crops.{name}.test_weight")
+    weight = crop.test_weight if sound else UNKNOWN_WEIGHT
     try:
-        number = parse(text, kind, test_weight=crop.test_weight)
+        number = parse(text, kind, test_weight=weight)
     except ValueError as error:
         lacks_weight = str(error) == NO_TEST_WEIGHT
         repair = 'add test_weight = "56 lb/bu"' if lacks_weight else f"write {KINDS[kind].example}"
@@ -128,5 +152,11 @@ def _grain(draft: Draft, path: str, text: str, kind: str, crop: Crop) -> float:
         return 0.0
     if number < 0:
         draft.fault(path, text, "must not be negative", f"write {KINDS[kind].example}")
+        return 0.0
+    if number > MOST[kind]:
+        allowed = (
+            f"at most {MOST[kind]:,.0f} {KINDS[kind].metric.replace('dollar', '$')} is allowed"
+        )
+        draft.fault(path, text, f"is too large: {allowed}", f"write {KINDS[kind].example}")
         return 0.0
     return number

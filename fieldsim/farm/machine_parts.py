@@ -28,6 +28,7 @@ from fieldsim.farm.entries import (
     fault,
 )
 from fieldsim.machines.power import Drive, Surface
+from fieldsim.machines.remaining_value import HOURS_OF_A_YEAR
 from fieldsim.quantities import area_covered, split
 
 __all__ = ["Custom", "DraftPart", "Fill", "Machine", "Owned", "TimeElementsPart", "Tractor"]
@@ -106,6 +107,15 @@ class Owned(Part):
     age: Years = 0
     hours: MachineLife = 0.0
     salvage: Share | None = None
+
+    @field_validator("hours")
+    @classmethod
+    def _of_its_age(cls, hours: float, info: ValidationInfo) -> float:
+        age = info.data.get("age")
+        if age is not None and hours > age * HOURS_OF_A_YEAR:
+            years = "at an age of 0 years" if age == 0 else f"are more than {age} years have"
+            raise fault(f"{hours:,.0f} h {years}", "write its age as well, as age = 5")
+        return hours
 
 
 class Custom(Part):

@@ -8,6 +8,7 @@ from fieldsim.farm.draft import Draft
 from fieldsim.farm.entries import Wait
 from fieldsim.farm.names import listed, outside_season, unknown
 from fieldsim.farm.parts import Operation
+from fieldsim.season import Season
 
 __all__ = ["chains_read", "check_operations", "check_planting", "check_priority"]
 
@@ -144,9 +145,32 @@ def _window(draft: Draft, name: str, crop: str, operation: Operation) -> None:
             path, written = draft.entry("operations", name, key, crop)
             draft.fault(path, written, f"only {allowed} can have it", "leave it out")
     season, first, last = draft.season, operation.earliest, operation.latest
-    if season and first and last and season.index(last) < season.index(first):
-        path, written = draft.entry("operations", name, "latest", crop)
+    if season is None or last is None:
+        return
+    path, written = draft.entry("operations", name, "latest", crop)
+    if first and season.index(last) < season.index(first):
         draft.fault(path, written, f"comes before earliest ({first})", "write a later day")
+    elif season.index(last) < (opens := _opens(draft, season, name, crop)):
+        ready = f"{season.date(opens).day} {season.date(opens):%b}"
+        problem = f"comes before the work ahead of it may be done ({ready})"
+        draft.fault(path, written, problem, "write a later day, or let that begin earlier")
+    wet = operation.wet_from
+    if wet and season.index(wet) > season.index(last):
+        path, written = draft.entry("operations", name, "wet_from", crop)
+        draft.fault(path, written, f"comes after latest ({last})", "write an earlier day")
+
+
+def _opens(draft: Draft, season: Season, name: str, crop: str) -> int:
+    """Return the first day on which an operation may be done if all before it is done at once."""
+    chain = chain_of(draft.operations, crop, name)
+    if chain is None or not chains_read(draft):
+        return 0
+    opens = 0
+    for operation in chain:
+        part = draft.operations[operation][crop]
+        earliest = 0 if part.earliest is None else season.index(part.earliest)
+        opens = max(opens + part.lag.days, earliest)
+    return opens
 
 
 def _warmth(draft: Draft, name: str, crop: str, operation: Operation) -> None:

@@ -40,7 +40,7 @@ def _owning(draft: Draft, name: str, machine: Machine) -> None:
         repair = f"write one of {', '.join(machine_classes())}"
         draft.fault(f"{path}.class", machine.class_, "there is no such class", repair)
     if machine.custom is not None:
-        for key in ("price", "tractor_power", "draft"):
+        for key in ("price", "list_price", "tractor_power", "draft"):
             if key in machine.model_fields_set:
                 written = draft.entry("machines", name, key)[1]
                 problem = "a hired machine comes with its owner, operator and tractor"
@@ -119,6 +119,9 @@ def check_crew(draft: Draft) -> None:
     if not draft.sound("crew.helpers") or any(h.probability > 0 for h in crew.helpers.values()):
         return
     for name, option in draft.options.items():
+        machines = [draft.machines.get(machine) for machine in option.machines]
+        if all(machine is not None and machine.custom is not None for machine in machines):
+            continue  # hired machines bring their operators
         own = option.operators
         if own == 0 or (own is None and crew.operators == 0):
             path = "crew.operators" if own is None else f"options.{name}.operators"

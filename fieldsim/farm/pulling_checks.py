@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterable
+
 from fieldsim.farm.draft import Draft
 from fieldsim.farm.machine_parts import Machine, Tractor
 from fieldsim.farm.parts import FarmField, Option
 from fieldsim.farm.pulling import is_measured, power_in_row, power_needed, speed_held, working_speed
 from fieldsim.machines import draft_machines
+from fieldsim.machines.power import Drive
 from fieldsim.quantities import UnitSystem, factor, unit
 
 __all__ = ["check_draft", "check_gates", "check_tractors", "fields_worked"]
 
 
 def fields_worked(draft: Draft, machine: Machine) -> dict[str, FarmField]:
-    """Return the fields on which a machine works."""
+    """Return the fields on which a machine works, or may when their land is switched."""
+    crops = {crop for o in machine.operations for crop in draft.operations.get(o, {})}
     return {
         name: field
         for name, field in draft.fields.items()
-        if any(field.crop in draft.operations.get(o, {}) for o in machine.operations)
+        if field.crop in crops
+        or (field.crop in draft.crops and draft.crops[field.crop].late.switch_to in crops)
     }
 
 
 def check_draft(draft: Draft, name: str, machine: Machine) -> None:
-    """Note a draft that cannot be worked out."""
+    """Note a draft that cannot be worked out, or one that is missing where speed hangs on it."""
     part, path = machine.draft, f"machines.{name}.draft"
+    if machine.allow_slower and part is None and draft.sound(path):
+        problem = "how much slower cannot be told without its draft"
+        repair = 'add draft = { machine = "...", depth = "4 in" }, or leave it out'
+        draft.fault(f"machines.{name}.allow_slower", True, problem, repair)
     if part is None or not draft.sound(path, f"machines.{name}") or not is_measured(machine):
         return
     if part.machine not in draft_machines():
@@ -42,6 +52,9 @@ def check_draft(draft: Draft, name: str, machine: Machine) -> None:
 
 def check_gates(draft: Draft, name: str, machine: Machine) -> None:
     """Note gates through which a machine does not pass."""
+    path = f"machines.{name}"
+    if not draft.sound(f"{path}.transport_width", f"{path}.fold_time"):
+        return
     narrow = machine.transport_width
     if narrow is None and is_measured(machine):
         narrow = None if machine.fold_time else machine.working_width
@@ -78,24 +91,25 @@ def check_tractors(draft: Draft, path: str, option: Option) -> None:
 
 
 def _need(draft: Draft, machine: Machine, tractors: list[Tractor]) -> float:
-    """Return the power of the tractor that a machine needs [kW]; 0 if one of them can pull it."""
+    """Return the power that a machine needs of the strongest tractor [kW]; 0 if any can pull it."""
     fields = list(fields_worked(draft, machine).values())
-    if machine.tractor_power is not None and machine.draft is None:
-        need, slower = machine.tractor_power, False
-        return 0.0 if any(t.power >= need for t in tractors) else need
-    slower = machine.allow_slower and bool(tractors)
+    slower = machine.allow_slower and machine.draft is not None and bool(tractors)
+    if slower:
+        return 0.0
     try:
-        needs = [[power_needed(machine, f, t.drive) for f in fields] for t in tractors]
-        if (
-            not fields
-            or slower
-            or any(max(need) <= t.power for need, t in zip(needs, tractors, strict=True))
-        ):
+        if any(_most(machine, fields, tractor.drive) <= tractor.power for tractor in tractors):
             return 0.0
-        alone = [power_needed(machine, f, "two_wheel") for f in fields]
+        strongest = max(tractors, key=lambda tractor: tractor.power, default=None)
+        return _most(machine, fields, strongest.drive if strongest else "two_wheel")
     except ValueError:  # noted with the machine
         return 0.0
-    return min((max(need) for need in needs), default=max(alone))
+
+
+def _most(machine: Machine, fields: Iterable[FarmField], drive: Drive) -> float:
+    """Return the most power that a machine needs on any of its fields [kW]."""
+    if machine.tractor_power is not None:
+        return machine.tractor_power
+    return max((power_needed(machine, field, drive) for field in fields), default=0.0)
 
 
 def _too_weak(draft: Draft, path: str, option: Option, name: str, power: float) -> None:
@@ -104,22 +118,32 @@ def _too_weak(draft: Draft, path: str, option: Option, name: str, power: float) 
     strongest = max(
         (draft.tractors[t] for t in option.tractors), key=lambda t: t.power, default=None
     )
-    need = f"{power * factor('power', units):,.0f} {unit('power', units)}"
-    able = [t for t, tractor in draft.tractors.items() if tractor.power >= power]
+    has = strongest.power if strongest else 0.0
+    need, has_shown = _shown((power, has), units)
+    machine, fields = draft.machines[name], fields_worked(draft, draft.machines[name]).values()
+    able = [
+        t
+        for t, tractor in draft.tractors.items()
+        if draft.sound(f"tractors.{t}") and _most(machine, fields, tractor.drive) <= tractor.power
+    ]
     repair = f"add {' or '.join(able)}" if able else f"add a tractor of {need} or more"
     if strongest is None:
         problem = f"{name} needs a tractor of {need} and the option has none"
     else:
-        has = f"{strongest.power * factor('power', units):,.0f} {unit('power', units)}"
-        problem = f"{name} needs {need} and the strongest has {has}"
-        machine = draft.machines[name]
-        if machine.draft is not None:
-            fields = fields_worked(draft, machine).values()
+        problem = f"{name} needs {need} and the strongest has {has_shown}"
+        if machine.draft is not None and machine.tractor_power is None:
             held = min(speed_held(machine, field, strongest) for field in fields)
             scale, label = factor("speed", units), unit("speed", units)
             problem += (
                 f": at {working_speed(machine) * scale:.3g} {label} it is too heavy, "
-                f"{held * scale:.2g} {label} could be held"
+                f"{math.floor(held * scale * 10) / 10:g} {label} could be held"
             )
             repair += f", or write allow_slower = true in machines.{name}"
     draft.fault(f"{path}.tractors", option.tractors or None, problem, repair)
+
+
+def _shown(powers: tuple[float, float], units: UnitSystem) -> list[str]:
+    """Return two powers in the farm's unit, in whole numbers where these tell them apart."""
+    numbers = [power * factor("power", units) for power in powers]
+    places = 0 if round(numbers[0]) != round(numbers[1]) else 2
+    return [f"{number:,.{places}f} {unit('power', units)}" for number in numbers]

@@ -18,6 +18,7 @@ from fieldsim.machines import (
     ownership_cost,
     tractor_class,
 )
+from fieldsim.machines.remaining_value import HOURS_OF_A_YEAR
 from fieldsim.variables import COST_PARTS
 
 __all__ = ["equipment_costs", "equipment_of", "equipment_use", "hire_cost"]
@@ -98,11 +99,12 @@ def _unit_cost(farm: Farm, part: Owned, hours: float) -> MachineCost:
         )
         return MachineCost(capital, part.price * money.taxes_insurance_housing, 0.0)
     elsewhere = part.other_hours if isinstance(part, Tractor) else 0.0
+    yearly = min(hours + elsewhere, HOURS_OF_A_YEAR)  # other hours may be given too high for both
     owned = OwnedMachine(
         known,
         part.price if part.list_price is None else part.list_price,
         part.price,
-        hours + elsewhere,
+        yearly,
         part.years,
         money.interest,
         money.taxes_insurance_housing,

@@ -23,6 +23,7 @@ __all__ = [
     "block_setup",
     "morning_hours",
     "people",
+    "row_share",
     "time_elements",
 ]
 
@@ -51,6 +52,18 @@ def block_efficiency(machine: Machine, field: FarmField, speed: float) -> float:
         return machine.field_efficiency
     assert field.row_length is not None
     return built_efficiency(speed, machine.working_width, field.row_length, elements)
+
+
+def row_share(machine: Machine, field: FarmField, speed: float) -> float:
+    """Return the share of the field time that is spent pulling along the rows, at a speed [1].
+
+    Field efficiency where its parts are not known: what is worked twice is then not told apart.
+    """
+    elements = time_elements(machine)
+    if elements is None or field.row_length is None:
+        return block_efficiency(machine, field, speed)
+    spent = time_per_area(speed, machine.working_width, field.row_length, elements)
+    return spent.row / spent.total
 
 
 def block_capacity(machine: Machine, field: FarmField, speed: float | None = None) -> float:

@@ -14,10 +14,10 @@ from fieldsim.farm.pulling import power_in_row, power_needed, speed_held, workin
 from fieldsim.machines import fuel_per_hour
 from fieldsim.work.outfit import (
     block_capacity,
-    block_efficiency,
     block_setup,
     morning_hours,
     people,
+    row_share,
 )
 from fieldsim.work.tasks import Task
 
@@ -40,7 +40,7 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
         DEVELOPERS.md, "The rules of work".
     """
     machines = list(farm.options[option].machines)
-    tractors = [farm.tractors[name] for name in farm.options[option].tractors]
+    fitting = dict(zip(machines, _fitting(farm, option), strict=True))
     able = [
         [m for m in machines if task.group.operation in farm.machines[m].operations]
         for task in tasks
@@ -52,12 +52,12 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
         field = farm.fields[tasks[t].field]
         for slot, name in enumerate(names):
             machine, at = farm.machines[name], (t, slot)
-            speed = _speed(machine, field, tractors)
+            speed = _speed(machine, field, fitting[name])
             places[at] = machines.index(name)
             capacity[at] = block_capacity(machine, field, speed)
             setup[at] = block_setup(machine, field)
             morning[at] = morning_hours(machine, field)
-            fuel[at] = _fuel(machine, field, speed, _pulling(farm, machine, tractors))
+            fuel[at] = _fuel(machine, field, speed, fitting[name])
             labor[at] = people(machine, field, speed)
     return {
         "machine": places,
@@ -72,12 +72,27 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
 def needed_power(farm: Farm, option: str) -> list[float]:
     """Return the tractor power that each machine of an option needs [kW]; 0 for none.
 
-    The most that any field takes with the drive of any of the option's tractors; a machine that may
-    go slower needs no more than the strongest of them has.
+    A tractor of this power or more pulls the machine on every field on which it works, at its own
+    speed or, where the machine may go slower, at the one that all of them hold. Only where a
+    tractor that cannot pull it at its own speed has more power than all that can, for want of
+    driven wheels, it is taken to pull the machine as well.
     """
     chosen = farm.options[option]
     tractors = [farm.tractors[name] for name in chosen.tractors]
     return [_need(farm, farm.machines[name], tractors) for name in chosen.machines]
+
+
+def _fitting(farm: Farm, option: str) -> list[list[Tractor]]:
+    """Return the tractors that pull each machine of an option, in the order in which it gets them.
+
+    None if it needs none.
+    """
+    tractors = [farm.tractors[name] for name in farm.options[option].tractors]
+    ranked = sorted(tractors, key=lambda tractor: tractor.power)
+    return [
+        [tractor for tractor in ranked if 0 < need <= tractor.power]
+        for need in needed_power(farm, option)
+    ]
 
 
 def _need(farm: Farm, machine: Machine, tractors: list[Tractor]) -> float:
@@ -86,39 +101,43 @@ def _need(farm: Farm, machine: Machine, tractors: list[Tractor]) -> float:
     if not tractors:
         return machine.tractor_power or 0.0
     worked = _fields(farm, machine)
-    fitting = [
-        max(power_needed(machine, field, tractor.drive) for field in worked) for tractor in tractors
+    needs = [
+        (max(power_needed(machine, field, tractor.drive) for field in worked), tractor.power)
+        for tractor in tractors
     ]
-    pulling = [n for n, t in zip(fitting, tractors, strict=True) if n <= t.power]
-    strongest = max(tractor.power for tractor in tractors)
-    return max(pulling) if pulling else min(max(fitting), strongest)
+    able = [(need, power) for need, power in needs if need <= power]
+    if not able:
+        held = [(t.power, min(speed_held(machine, f, t) for f in worked)) for t in tractors]
+        slowest = {least: min(v for power, v in held if power >= least) for least, _ in held}
+        return min(slowest, key=lambda least: (-slowest[least], least))
+    too_weak = max((power for need, power in needs if need > power), default=0.0)
+    sure = [(need, power) for need, power in able if power > too_weak] or able
+    need, least = max(need for need, _ in sure), min(power for _, power in sure)
+    return need if need == 0 or too_weak < need <= least else least
 
 
 def _fields(farm: Farm, machine: Machine) -> list[FarmField]:
     """Return the fields on which a machine works; all where it works on none."""
     crops = {crop for name in machine.operations for crop in farm.operations.get(name, {})}
     fields = list(farm.fields.values())
-    return [field for field in fields if field.crop in crops] or fields
+    return [
+        field
+        for field in fields
+        if field.crop in crops or farm.crops[field.crop].late.switch_to in crops
+    ] or fields
 
 
 def _speed(machine: Machine, field: FarmField, tractors: list[Tractor]) -> float:
-    """Return the speed on a field [km/h]: the machine's own, or what can be held."""
-    if not machine.allow_slower or machine.draft is None or not tractors:
+    """Return the speed on a field [km/h]: the machine's own, or what each of its tractors holds."""
+    if not machine.allow_slower or not tractors:
         return working_speed(machine)
-    return max(speed_held(machine, field, tractor) for tractor in tractors)
+    return min(speed_held(machine, field, tractor) for tractor in tractors)
 
 
-def _pulling(farm: Farm, machine: Machine, tractors: list[Tractor]) -> Tractor | None:
-    """Return the tractor that a machine gets first: the weakest that fits."""
-    need = _need(farm, machine, tractors)
-    fitting = [tractor for tractor in tractors if tractor.power >= need]
-    return min(fitting, key=lambda tractor: tractor.power) if need and fitting else None
-
-
-def _fuel(machine: Machine, field: FarmField, speed: float, tractor: Tractor | None) -> float:
+def _fuel(machine: Machine, field: FarmField, speed: float, tractors: list[Tractor]) -> float:
     """Return the fuel of an hour in the field [L/h]: full load in the row, none at the stops."""
-    if tractor is None:
+    if not tractors:
         return 0.0
+    tractor = tractors[0]
     in_row = min(power_in_row(machine, field, speed, tractor.drive), tractor.power)
-    load = in_row * block_efficiency(machine, field, speed)
-    return float(fuel_per_hour(load, tractor.power))
+    return float(fuel_per_hour(in_row * row_share(machine, field, speed), tractor.power))
