@@ -1,6 +1,20 @@
 """What the outcomes say about which option to choose."""
 
 from fieldsim.decisions.comparison import compare, finish_dates, total_cost
+from fieldsim.decisions.investment import invest
+from fieldsim.decisions.investment_table import cash_by_year, investment_table
+from fieldsim.decisions.investment_words import describe_investment
+from fieldsim.decisions.loan import Loan
 from fieldsim.decisions.summary import summarize
 
-__all__ = ["compare", "finish_dates", "summarize", "total_cost"]
+__all__ = [
+    "Loan",
+    "cash_by_year",
+    "compare",
+    "describe_investment",
+    "finish_dates",
+    "invest",
+    "investment_table",
+    "summarize",
+    "total_cost",
+]
