@@ -2,29 +2,27 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Mapping
-from concurrent.futures import ThreadPoolExecutor, as_completed
+from collections.abc import Iterator, Mapping
 from importlib.metadata import version
-from typing import Any
+from typing import Any, Literal, get_args
 
 import numpy as np
 import xarray as xr
-from numpy.typing import NDArray
 
 from fieldsim.draws import Draws, draw_seasons, replicate_of
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.outcomes import make_outcomes, make_replay
-from fieldsim.work.arrays import Plan, new_spent, new_totals
-from fieldsim.work.kernel import run_season, run_seasons
+from fieldsim.outcomes import condense, make_replay
+from fieldsim.running import Progress, own_operators, run_draws
+from fieldsim.work.kernel import run_season
 from fieldsim.work.plan import make_plan
-from fieldsim.work.tasks import groups_of, tasks_of
+from fieldsim.work.tasks import tasks_of
 
 __all__ = ["replay", "simulate"]
 
-BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
+PART = 5000  # seasons worked at a time where little of each is kept; a multiple of a stream's
 MOST_SEASONS = 1_000_000
+MOST_REPLAYS = 2000
 BOUNDS = {  # least, most, and what to write
     "seasons": (1, MOST_SEASONS, 2000),
     "season": (0, MOST_SEASONS - 1, 0),
@@ -33,7 +31,7 @@ BOUNDS = {  # least, most, and what to write
     "replicates": (2, 1000, 20),
 }
 
-Progress = Callable[[float], None]
+Keep = Literal["seasons", "summary", "days"]
 
 
 def simulate(
@@ -43,6 +41,7 @@ def simulate(
     *,
     replicates: int | None = None,
     draws: Draws | None = None,
+    keep: Keep = "seasons",
     threads: int | None = None,
     progress: Progress | None = None,
 ) -> xr.Dataset:
@@ -62,6 +61,10 @@ def simulate(
     draws : Draws, optional
         Seasons of a study's own in place of those that `seasons` and `seed` draw: those of
         `fieldsim.draws.draw_seasons` with something changed. As many as `seasons`.
+    keep : "seasons", "summary" or "days"
+        All variables of each season; for very many seasons only what comparisons need of each, and
+        means of the rest (see `outcomes.condense`); or every day of every field (see `replay`),
+        for a few seasons.
     threads : int, optional
         Default: one for each core. Results do not depend on it.
     progress : callable, optional
@@ -88,40 +91,49 @@ def simulate(
     chosen = {"threads": threads, "replicates": replicates}
     given = {name: value for name, value in chosen.items() if value is not None}
     _check({"seasons": seasons, "seed": seed} | given)
+    if keep not in get_args(Keep):
+        repair = f"write one of {', '.join(get_args(Keep))}"
+        raise InputError([Fault("", "keep", repr(keep), "there is no such word", repair)])
     if replicates is not None and seasons < 2 * replicates:
         repair = f"write replicates = {seasons // 2}, or more seasons"
         problem = f"{seasons} seasons are too few: each replicate needs two"
         raise InputError([Fault("", "replicates", str(replicates), problem, repair)])
     provenance = {"seed": seed, "seasons": seasons, "fieldsim_version": version("fieldsim")}
-    if draws is None:
-        draws = draw_seasons(farm, seasons, seed, replicates)
-    else:
+    if replicates is not None:
+        provenance["replicates"] = replicates
+    if draws is not None:
         _check_draws(farm, seasons, draws)
         provenance["draws"] = "given"  # so that nobody looks for them under the seed
-    tasks = tasks_of(farm)
-    groups = groups_of(tasks)
-    group = np.array([groups.index(task.group) for task in tasks])
-    plans = {option: make_plan(farm, tasks, option) for option in farm.options}
-    totals = {option: new_totals(seasons, len(groups)) for option in farm.options}
-    spent = {option: new_spent(seasons, plan) for option, plan in plans.items()}
-    jobs = []
-    for option, plan in plans.items():
-        own = _own_operators(farm, option)
-        for start in range(0, seasons, BLOCK):
-            block = slice(start, start + BLOCK)
-            rows = totals[option][block], spent[option][block]
-            jobs.append((plan, group, own, draws.part(block), *rows))
-    _run(jobs, threads, progress)
-    if replicates is None:
-        return make_outcomes(farm, groups, totals, spent, draws.replanted, provenance)
-    more = provenance | {"replicates": replicates}
-    outcomes = make_outcomes(farm, groups, totals, spent, draws.replanted, more)
-    return outcomes.assign_coords(replicate=("season", replicate_of(seasons, replicates)))
+    if keep == "days":
+        return _every_day(farm, seasons, seed)
+    if keep == "summary" and draws is None and replicates is None:
+        return _condensed(farm, seasons, seed, provenance, threads, progress)
+    drawn = draw_seasons(farm, seasons, seed, replicates) if draws is None else draws
+    outcomes = run_draws(farm, drawn, provenance, threads, progress)
+    if replicates is not None:
+        number = replicate_of(seasons, replicates)
+        outcomes = outcomes.assign_coords(replicate=("season", number))
+    return condense(farm, [outcomes], seasons) if keep == "summary" else outcomes
 
 
-def _own_operators(farm: Farm, option: str) -> int:
-    own = farm.options[option].operators
-    return farm.crew.operators if own is None else own
+def _condensed(
+    farm: Farm,
+    seasons: int,
+    seed: int,
+    provenance: Mapping[str, Any],
+    threads: int | None,
+    progress: Progress | None,
+) -> xr.Dataset:
+    """Work the seasons part by part and keep little of each."""
+
+    def parts() -> Iterator[xr.Dataset]:
+        for start in range(0, seasons, PART):
+            part = range(start, min(start + PART, seasons))
+            yield run_draws(farm, draw_seasons(farm, part, seed), provenance, threads)
+            if progress is not None:
+                progress(part.stop / seasons)
+
+    return condense(farm, parts(), seasons)
 
 
 def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset:
@@ -152,11 +164,26 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
         raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
     _check({"season": season, "seed": seed})
     draws = draw_seasons(farm, range(season, season + 1), seed)
-    suitable, hands = draws.suitable[0], draws.hands[0] + _own_operators(farm, option)
+    suitable, hands = draws.suitable[0], draws.hands[0] + own_operators(farm, option)
     tasks = tasks_of(farm)
     plan = make_plan(farm, tasks, option)
     progress = run_season(plan, suitable, hands, draws.degrees[0], int(draws.warm_day[0]))
     return make_replay(farm, tasks, progress, suitable, hands)
+
+
+def _every_day(farm: Farm, seasons: int, seed: int) -> xr.Dataset:
+    """Return every day of every option and season, as `replay` has them, along two more axes."""
+    if seasons * len(farm.options) > MOST_REPLAYS:
+        most = max(1, MOST_REPLAYS // len(farm.options))
+        problem = f"every day of {seasons} seasons and {len(farm.options)} options is too much"
+        raise InputError([Fault("", "seasons", str(seasons), problem, f"write {most} or fewer")])
+    options = [
+        xr.concat([replay(farm, o, s, seed=seed) for s in range(seasons)], "season")
+        for o in farm.options
+    ]
+    return xr.concat(options, "option").assign_coords(
+        option=list(farm.options), season=np.arange(seasons)
+    )
 
 
 def _check(values: Mapping[str, int]) -> None:
@@ -190,30 +217,3 @@ def _check_draws(farm: Farm, seasons: int, draws: Draws) -> None:
     ]
     if faults:
         raise InputError(faults)
-
-
-Job = tuple[Any, ...]  # the arguments of `_run_block`
-
-
-def _run_block(
-    plan: Plan,
-    group: NDArray[np.int64],
-    own: int,
-    draws: Draws,
-    totals: NDArray[Any],
-    spent: NDArray[Any],
-) -> None:
-    """Run one option through a block of seasons, with the own operators beside the helpers."""
-    hands = draws.hands + own
-    season = draws.suitable, hands, draws.degrees, draws.warm_day
-    run_seasons(plan, group, *season, totals, spent)
-
-
-def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:
-    """Run the jobs in threads: the compiled kernel holds no lock, and each job has its own rows."""
-    with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
-        waiting = [pool.submit(_run_block, *job) for job in jobs]
-        for number, job in enumerate(as_completed(waiting), 1):
-            job.result()
-            if progress is not None:
-                progress(number / len(jobs))

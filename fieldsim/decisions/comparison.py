@@ -17,6 +17,7 @@ from fieldsim.decisions.sampling import (
     years_error,
 )
 from fieldsim.errors import Fault, InputError
+from fieldsim.outcomes import finish_dates_of, over_seasons
 
 __all__ = ["compare", "finish_dates", "total_cost"]
 
@@ -64,14 +65,14 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
     """
     rows = []
     seasons = outcomes.sizes["season"]
-    worked = (outcomes.machine_hours > 0).any("season")
+    worked = over_seasons(outcomes.machine_hours) > 0
     for option in outcomes.option.values:
         for operation in outcomes.operation.values:
             for crop in outcomes.crop.values:
                 at = {"option": option, "operation": operation, "crop": crop}
                 if not worked.sel(at):
                     continue
-                dates = outcomes.finish_date.sel(at).values
+                dates = finish_dates_of(outcomes, option, operation, crop)
                 finished = 1 - float(np.isnat(dates).mean())
                 found = {name: quantile(dates, share) for name, share in SHARES.items()}
                 rows.append(
@@ -162,7 +163,7 @@ def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dic
     lost = at.lost_revenue.sum("crop").values
     bad = quantile(lost, 0.9)
     varying = {name: at[name].values for name in ("labor_cost", "fuel_cost", "hire_cost")}
-    by_cause = at.lost_revenue_by_cause.sum("crop").mean("season")
+    by_cause = over_seasons(at.lost_revenue_by_cause.sum("crop"))
     return {
         "label": str(at.option_label.item()),
         "ownership_cost": float(at.ownership_cost),
@@ -222,7 +223,8 @@ def _on_target(outcomes: xr.Dataset, option: str) -> dict[str, float]:
         planting = at.operation.values[at.plants.values]
         if len(planting) == 0:
             continue
-        share = float((at.finish_date.sel(operation=planting[0]) <= at.target_date).mean())
+        dates = finish_dates_of(outcomes, option, planting[0], crop)
+        share = float((dates <= at.target_date.values).mean())
         shares[f"{crop}_on_target"] = share
         shares[f"{crop}_on_target_error"] = share_error(share, outcomes.sizes["season"])
     return shares

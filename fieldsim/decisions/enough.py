@@ -10,7 +10,8 @@ from fieldsim.decisions.comparison import total_cost
 from fieldsim.decisions.sampling import mean_error
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.simulation import MOST_SEASONS, Progress, simulate
+from fieldsim.running import Progress
+from fieldsim.simulation import MOST_SEASONS, simulate
 
 __all__ = ["SEPARATE", "separated", "simulate_enough"]
 
