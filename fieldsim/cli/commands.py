@@ -10,6 +10,7 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
+from fieldsim.cli.invest_input import EXAMPLE, invest_options
 from fieldsim.cli.options import fit_options, plain_errors, replicates_option, run_options
 from fieldsim.errors import Fault, InputError
 
@@ -86,6 +87,24 @@ def fit(**options: Any) -> None:
     from fieldsim.cli.fit_input import FitOptions
 
     fit_records(FitOptions(**options), Console(highlight=False))
+
+
+@main.command(epilog=EXAMPLE)
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@invest_options
+@replicates_option
+@run_options
+@plain_errors
+def invest(**options: Any) -> None:
+    """Say when moving from one option to another pays back, and how it may begin.
+
+    Sums are in today's dollars, and interest is above inflation.
+    """
+    from fieldsim.cli.invest import run_investment
+    from fieldsim.cli.invest_input import InvestOptions
+
+    written = run_investment(InvestOptions(**options), Console(highlight=False))
+    click.echo(f"Wrote {', '.join(map(str, written))}")
 
 
 @main.command()

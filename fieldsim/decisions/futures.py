@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.decisions.sampling import Quantile, Z, quantile, share_error
+from fieldsim.decisions.sampling import Quantile, Z, mean_error, quantile, share_error
 from fieldsim.randomness import stream
 
 __all__ = ["draw_futures", "future_error", "future_quantile", "future_share_error"]
@@ -19,7 +19,13 @@ __all__ = ["draw_futures", "future_error", "future_quantile", "future_share_erro
 STREAM = "decisions.investment.years"
 
 
-def draw_futures(seasons: int, years: int, futures: int, seed: int) -> NDArray[np.int64]:
+def draw_futures(
+    seasons: int,
+    years: int,
+    futures: int,
+    seed: int,
+    replicate: NDArray[np.int64] | None = None,
+) -> NDArray[np.int64]:
     """Draw the seasons of each future's years, each year from all seasons, with replacement.
 
     Parameters
@@ -27,6 +33,9 @@ def draw_futures(seasons: int, years: int, futures: int, seed: int) -> NDArray[n
     seasons : int
         How many there are to draw from.
     years, futures, seed : int
+    replicate : ndarray of int64, shape (season,), optional
+        Not falling, counted from 0: which replicate of the day source each season is from. A future
+        then draws from one of them, the futures taking turns, since its years have one truth.
 
     Returns
     -------
@@ -38,10 +47,21 @@ def draw_futures(seasons: int, years: int, futures: int, seed: int) -> NDArray[n
     >>> draw_futures(1000, 10, 500, 0).shape
     (500, 10)
     """
-    return stream(seed, STREAM).integers(seasons, size=(futures, years))
+    rng = stream(seed, STREAM)
+    if replicate is None:
+        return rng.integers(seasons, size=(futures, years))
+    sizes = np.bincount(replicate)
+    turn = np.arange(futures)[:, None] % len(sizes)
+    first = np.cumsum(sizes) - sizes
+    return np.asarray(first[turn] + rng.integers(sizes[turn], size=(futures, years)))
 
 
-def future_error(values: NDArray[np.float64], drawn: NDArray[np.int64], seasons: int) -> float:
+def future_error(
+    values: NDArray[np.float64],
+    drawn: NDArray[np.int64],
+    seasons: int,
+    replicate: NDArray[np.int64] | None = None,
+) -> float:
     """Return the standard error of a mean over futures; nan for a single future.
 
     Parameters
@@ -52,6 +72,8 @@ def future_error(values: NDArray[np.float64], drawn: NDArray[np.int64], seasons:
         From `draw_futures`.
     seasons : int
         How many they were drawn from.
+    replicate : ndarray of int64, shape (season,), optional
+        As for `draw_futures`: the error is then that of so many replicates.
 
     Returns
     -------
@@ -80,6 +102,9 @@ def future_error(values: NDArray[np.float64], drawn: NDArray[np.int64], seasons:
     futures, years = drawn.shape
     if futures < 2:
         return math.nan
+    if replicate is not None:
+        of_future = replicate[drawn[:, 0]]
+        return mean_error(np.array([values[of_future == r].mean() for r in np.unique(of_future)]))
     off = values - values.mean()
     squares = float(off @ off)
     by_season = np.bincount(drawn.ravel(), np.repeat(off, years), seasons)
@@ -87,13 +112,18 @@ def future_error(values: NDArray[np.float64], drawn: NDArray[np.int64], seasons:
     return math.sqrt(of_seasons + squares / (futures - 1) / futures)
 
 
-def future_share_error(holds: NDArray[np.bool_], drawn: NDArray[np.int64], seasons: int) -> float:
+def future_share_error(
+    holds: NDArray[np.bool_],
+    drawn: NDArray[np.int64],
+    seasons: int,
+    replicate: NDArray[np.int64] | None = None,
+) -> float:
     """Return the standard error of a share of futures.
 
     Parameters
     ----------
     holds : ndarray of bool, shape (future,)
-    drawn, seasons
+    drawn, seasons, replicate
         As for `future_error`.
 
     Returns
@@ -104,13 +134,17 @@ def future_share_error(holds: NDArray[np.bool_], drawn: NDArray[np.int64], seaso
     """
     share = float(holds.mean())
     if 0 < share < 1:
-        return future_error(holds.astype(np.float64), drawn, seasons)
+        return future_error(holds.astype(np.float64), drawn, seasons, replicate)
     futures, years = drawn.shape
     return share_error(share, max(1, min(futures, seasons // years)))
 
 
 def future_quantile(
-    values: NDArray[np.float64], share: float, drawn: NDArray[np.int64], seasons: int
+    values: NDArray[np.float64],
+    share: float,
+    drawn: NDArray[np.int64],
+    seasons: int,
+    replicate: NDArray[np.int64] | None = None,
 ) -> Quantile:
     """Return a quantile over futures with its 95 % band; nan counts as larger than all else.
 
@@ -119,7 +153,7 @@ def future_quantile(
     values : ndarray, shape (future,)
     share : float
         0..1.
-    drawn, seasons
+    drawn, seasons, replicate
         As for `future_error`.
 
     Returns
@@ -129,6 +163,6 @@ def future_quantile(
         values below the quantile is unsure.
     """
     value = quantile(values, share).value
-    margin = Z * future_share_error(values <= value, drawn, seasons)
+    margin = Z * future_share_error(values <= value, drawn, seasons, replicate)
     low, high = max(share - margin, 0.0), min(share + margin, 1.0)
     return Quantile(value, quantile(values, low).value, quantile(values, high).value)

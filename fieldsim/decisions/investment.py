@@ -92,8 +92,9 @@ def invest(
         - ``payback_year``, ``discounted_payback_year`` (future): the first year by whose end all
           that was paid has come back without selling, loan or no loan; nan: not within the years;
         - ``mean_saving``, ``mean_saving_error`` (work): what is saved in an average year [$];
-        - ``net_present_value_years_error``, where the outcomes have replicates: what the few years
-          on record leave unsure of its mean [$];
+        - where the outcomes have replicates, each future is drawn from one of them, ``replicate``
+          (season), and ``net_present_value_years_error`` is what the few years on record leave
+          unsure of the mean [$];
         - ``bought``, ``traded`` (equipment): units; ``price``, ``trade_in``: for all of them [$].
 
         See `investment_table`, `cash_by_year` and `describe_investment` for what it says.
@@ -127,10 +128,12 @@ def invest(
     )
     borrowed = _add_loan(change, loan)
     savings = _savings(outcomes, from_option, to_option)
-    drawn = draw_futures(outcomes.sizes["season"], ahead, futures, seed)
+    replicate = outcomes.replicate.values if "replicate" in outcomes.coords else None
+    drawn = draw_futures(outcomes.sizes["season"], ahead, futures, seed, replicate)
     data = _values(change, savings, drawn, rate)
-    if "replicate" in outcomes.coords:
-        unsure = years_error(savings.sum(axis=0), outcomes.replicate.values)
+    if replicate is not None:
+        data["replicate"] = ("season", replicate)
+        unsure = years_error(savings.sum(axis=0), replicate)
         worth = discount_factors(rate, ahead)[1:].sum() * unsure
         data["net_present_value_years_error"] = ((), worth)
     labels = outcomes.option_label
@@ -258,6 +261,6 @@ def _dataset(data: dict[str, Any], change: Change, attrs: dict[str, Any]) -> xr.
         "equipment": moved,
     }
     found = xr.Dataset(data, coords, attrs)
-    for name in data.keys() - {"bought", "traded", "drawn_season"}:
+    for name in data.keys() - {"bought", "traded", "drawn_season", "replicate"}:
         found[name].attrs["units"] = "year" if name.endswith("payback_year") else "$"
     return found

@@ -21,10 +21,11 @@ SHARES = (0.1, 0.25, 0.5, 0.75, 0.9)  # of futures below the quantiles of each y
 
 
 class Futures(NamedTuple):
-    """What the errors of figures are worked out from: seasons drawn, and how many there were."""
+    """What the errors of figures are worked out from; see `future_error`."""
 
     drawn: NDArray[np.int64]
     seasons: int
+    replicate: NDArray[np.int64] | None
 
 
 def investment_table(investment: xr.Dataset) -> pd.DataFrame:
@@ -75,7 +76,8 @@ def investment_table(investment: xr.Dataset) -> pd.DataFrame:
 
 
 def _futures(investment: xr.Dataset) -> Futures:
-    return Futures(investment.drawn_season.values[:, 1:], investment.attrs["seasons"])
+    replicate = investment.replicate.values if "replicate" in investment else None
+    return Futures(investment.drawn_season.values[:, 1:], investment.attrs["seasons"], replicate)
 
 
 def _row(value: float, unit: str, meaning: str, **more: float) -> dict[str, Any]:

@@ -97,11 +97,13 @@ def replacement_words(investment: xr.Dataset) -> list[str]:
     """
     least = NOTABLE * -float(investment.plan.sel(part="purchase").sum())
     spent = investment.plan.sel(part="replacement").to_series()
-    return [
-        f"After year {year} {'staying' if amount > 0 else 'moving'} would replace worn machines, "
-        f"for {_money(abs(amount))} more than {'moving' if amount > 0 else 'staying'}."
-        for year, amount in spent[spent.abs() > max(least, 1.0)].items()
-    ]
+    said = []
+    for year, amount in spent[spent.abs() > max(least, 1.0)].items():
+        when = f"After year {year}" if year else "At once"
+        way, other = ("staying", "moving") if amount > 0 else ("moving", "staying")
+        more = f"{_money(abs(amount))} more than {other}"
+        said.append(f"{when} {way} would replace worn machines, for {more}.")
+    return said
 
 
 def _worth(investment: xr.Dataset, table: pd.DataFrame, years: int) -> list[str]:
@@ -177,9 +179,9 @@ def _basis(investment: xr.Dataset) -> list[str]:
             f"{futures} futures of {attrs['seasons']} seasons are few: run 2,000 or more of each "
             "before you act on this."
         )
-    if float(investment.traded.sum()) > 0:
+    if attrs["owned"] or float(investment.traded.sum()) > 0:
         age = f"as owned for {attrs['owned']} years" if attrs["owned"] else "as the file has them"
-        worth = "" if attrs["traded_in"] else " and bring nothing"
+        worth = "" if attrs["traded_in"] else "; those not kept bring nothing"
         said.append(f"The old machines are taken {age}{worth}.")
     if attrs["also_other_work"]:
         said.append(f"The whole price of {attrs['also_other_work']} counts, other work or not.")
