@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, ValidationInfo, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, ValidationInfo, model_validator
 
 from fieldsim.farm.entries import (
     Day,
@@ -74,6 +74,22 @@ def _loss_factor(value: object) -> float:
 
 
 LossFactor = Annotated[float, BeforeValidator(_loss_factor), Field(examples=['"120 %"'])]
+
+
+def _grain_text(kind: str) -> Any:
+    """Return the validator of a yield or price that is read later, with the crop's test weight."""
+    example = KINDS[kind].example
+
+    def check(text: str) -> str:
+        try:
+            number = parse(text, kind, test_weight=UNKNOWN_WEIGHT)
+        except ValueError as error:
+            raise fault(str(error), f"write {example}") from None
+        if number < 0:
+            raise fault("must not be negative", f"write a value such as {example}")
+        return text
+
+    return AfterValidator(check)
 
 
 class Quadratic(Part):
@@ -158,7 +174,7 @@ class DryingPart(Part):
     points_per_day: Annotated[float, Field(ge=0, le=5, examples=["0.1"])]
     points_on_time: Annotated[float, Field(ge=0, le=30, examples=["3"])] = 0.0
     base_moisture: Annotated[float, Field(ge=0, le=50, examples=["15.5"])] = 15.5
-    cost_per_point: Annotated[str, Field(examples=['"$0.045/bu"'])]
+    cost_per_point: Annotated[str, _grain_text("price"), Field(examples=['"$0.045/bu"'])]
 
 
 class InsurancePart(Part):
@@ -166,8 +182,8 @@ class InsurancePart(Part):
 
     published: Annotated[str, Field(examples=['"iowa_corn"'])]
     coverage: Share
-    yield_: Annotated[str, Field(alias="yield", examples=['"170 bu/acre"'])]
-    price: Annotated[str, Field(examples=['"$4.60/bu"'])]
+    yield_: Annotated[str, _grain_text("yield"), Field(alias="yield", examples=['"170 bu/acre"'])]
+    price: Annotated[str, _grain_text("price"), Field(examples=['"$4.60/bu"'])]
 
 
 class ReplantPart(Part):

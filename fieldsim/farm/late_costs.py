@@ -113,7 +113,8 @@ def _drying(
                 f"at most {WETTEST:.0f} % is allowed"
             )
             repair = "write fewer points, such as 0.1"
-            draft.fault(f"{path}.points_per_day", part.points_per_day, problem, repair)
+            written = draft.entry("crops", name, "drying", "points_per_day")[1]
+            draft.fault(f"{path}.points_per_day", written, problem, repair)
     return moisture, cost
 
 
@@ -149,9 +150,6 @@ def _grain(draft: Draft, path: str, text: str, kind: str, name: str, crop: Crop)
         lacks_weight = str(error) == NO_TEST_WEIGHT
         repair = 'add test_weight = "56 lb/bu"' if lacks_weight else f"write {KINDS[kind].example}"
         draft.fault(path, text, str(error), repair)
-        return 0.0
-    if number < 0:
-        draft.fault(path, text, "must not be negative", f"write {KINDS[kind].example}")
         return 0.0
     if number > MOST[kind]:
         allowed = (

@@ -114,7 +114,7 @@ class Owned(Part):
         age = info.data.get("age")
         if age is not None and hours > age * HOURS_OF_A_YEAR:
             years = "at an age of 0 years" if age == 0 else f"are more than {age} years have"
-            raise fault(f"{hours:,.0f} h {years}", "write its age as well, as age = 5")
+            raise fault(f"{hours:,.0f} h {years}", "write its age in years, as age = 5")
         return hours
 
 

@@ -46,7 +46,7 @@ def check_draft(draft: Draft, name: str, machine: Machine) -> None:
     try:
         power_in_row(machine, example, 1.0, "two_wheel")
     except ValueError as error:
-        repair = 'write depth = "4 in" or spacing = "9 in" where the draft goes by it'
+        repair = 'write just what it goes by: depth = "4 in", spacing = "9 in", both or neither'
         draft.fault(path, None, str(error), repair)
 
 

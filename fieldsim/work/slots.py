@@ -21,7 +21,7 @@ from fieldsim.work.outfit import (
 )
 from fieldsim.work.tasks import Task
 
-__all__ = ["needed_power", "slot_arrays"]
+__all__ = ["block_speed", "fitting_tractors", "needed_power", "slot_arrays"]
 
 
 def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, NDArray[Any]]:
@@ -40,7 +40,7 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
         DEVELOPERS.md, "The rules of work".
     """
     machines = list(farm.options[option].machines)
-    fitting = dict(zip(machines, _fitting(farm, option), strict=True))
+    fitting = dict(zip(machines, fitting_tractors(farm, option), strict=True))
     able = [
         [m for m in machines if task.group.operation in farm.machines[m].operations]
         for task in tasks
@@ -52,7 +52,7 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
         field = farm.fields[tasks[t].field]
         for slot, name in enumerate(names):
             machine, at = farm.machines[name], (t, slot)
-            speed = _speed(machine, field, fitting[name])
+            speed = block_speed(machine, field, fitting[name])
             places[at] = machines.index(name)
             capacity[at] = block_capacity(machine, field, speed)
             setup[at] = block_setup(machine, field)
@@ -82,7 +82,7 @@ def needed_power(farm: Farm, option: str) -> list[float]:
     return [_need(farm, farm.machines[name], tractors) for name in chosen.machines]
 
 
-def _fitting(farm: Farm, option: str) -> list[list[Tractor]]:
+def fitting_tractors(farm: Farm, option: str) -> list[list[Tractor]]:
     """Return the tractors that pull each machine of an option, in the order in which it gets them.
 
     None if it needs none.
@@ -127,11 +127,16 @@ def _fields(farm: Farm, machine: Machine) -> list[FarmField]:
     ] or fields
 
 
+def block_speed(machine: Machine, field: FarmField, fitting: list[Tractor]) -> float:
+    """Return the speed on a field [km/h]: the machine's own, or what each fitting tractor holds."""
+    return min((_speed(machine, field, [t]) for t in fitting), default=working_speed(machine))
+
+
 def _speed(machine: Machine, field: FarmField, tractors: list[Tractor]) -> float:
-    """Return the speed on a field [km/h]: the machine's own, or what each of its tractors holds."""
-    if not machine.allow_slower or not tractors:
+    """Return the speed at which the best of some tractors pulls a machine on a field [km/h]."""
+    if not machine.allow_slower or machine.draft is None or not tractors:
         return working_speed(machine)
-    return min(speed_held(machine, field, tractor) for tractor in tractors)
+    return max(speed_held(machine, field, tractor) for tractor in tractors)
 
 
 def _fuel(machine: Machine, field: FarmField, speed: float, tractors: list[Tractor]) -> float:
