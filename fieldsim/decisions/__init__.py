@@ -1,10 +1,14 @@
 """What the outcomes say about which option to choose."""
 
 from fieldsim.decisions.comparison import compare, finish_dates, total_cost
+from fieldsim.decisions.dominance import dominance, efficient
+from fieldsim.decisions.enough import simulate_enough
 from fieldsim.decisions.investment import invest
 from fieldsim.decisions.investment_table import cash_by_year, investment_table
 from fieldsim.decisions.investment_words import describe_investment
 from fieldsim.decisions.loan import Loan
+from fieldsim.decisions.pairs import pairwise
+from fieldsim.decisions.risk import risk
 from fieldsim.decisions.summary import summarize
 
 __all__ = [
@@ -12,9 +16,14 @@ __all__ = [
     "cash_by_year",
     "compare",
     "describe_investment",
+    "dominance",
+    "efficient",
     "finish_dates",
     "invest",
     "investment_table",
+    "pairwise",
+    "risk",
+    "simulate_enough",
     "summarize",
     "total_cost",
 ]

@@ -5,6 +5,7 @@ from fieldsim.plots.finish import plot_finish_dates
 from fieldsim.plots.investment import plot_investment
 from fieldsim.plots.loss import plot_lost_revenue
 from fieldsim.plots.replay import plot_season
+from fieldsim.plots.risk import plot_yearly_cost
 
 __all__ = [
     "plot_finish_dates",
@@ -12,4 +13,5 @@ __all__ = [
     "plot_lost_revenue",
     "plot_season",
     "plot_suitable_days",
+    "plot_yearly_cost",
 ]
