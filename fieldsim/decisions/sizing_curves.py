@@ -12,6 +12,7 @@ import pandas as pd
 from fieldsim.days import DaySource
 from fieldsim.decisions.sampling import share_error
 from fieldsim.decisions.sizing import CERTAINTY, needed_capacity
+from fieldsim.decisions.studied_figures import same_seasons
 from fieldsim.decisions.window_hours import Drawn
 from fieldsim.decisions.work_done import Scale, check_work, finished, resized, work_capacity
 from fieldsim.draws import draw_seasons
@@ -133,10 +134,10 @@ def certainty_curves(
     check_work(farm, option, operation, by, crop)
     _check_sizes(sizes)
     shown = factor("field_capacity", farm.units)
-    rows = []
+    drawn, rows = draw_seasons(farm, seasons, seed), []
     for label, figures in changes.items():
         other = changed(farm, figures)
-        draws = draw_seasons(other, seasons, seed)
+        draws = drawn if same_seasons(figures) else draw_seasons(other, seasons, seed)
         for size in sorted({1.0, *map(float, sizes)}):
             try:
                 sized = changed(other, resized(other, option, operation, size, scale))

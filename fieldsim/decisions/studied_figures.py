@@ -1,0 +1,293 @@
+"""The figures of a farm that a study moves: by a word or by path, and as people read them."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from fieldsim.errors import Fault, InputError
+from fieldsim.farm import Farm, Times, changed
+from fieldsim.farm.files import read_document
+from fieldsim.quantities import factor as shown_factor
+from fieldsim.quantities import unit
+
+__all__ = [
+    "OVER",
+    "StudiedFigure",
+    "at_factor",
+    "figure_axis",
+    "figure_text",
+    "same_seasons",
+    "studied",
+]
+
+OVER = ("area", "price", "yield", "loss", "purchase", "hours")
+USUAL = (0.2, 5.0)  # factors that are looked at if nothing is said
+FREE = (0.0, 5.0)  # of what may be nothing at all
+HOURS = (0.4, 2.0)
+UNWRITTEN = {"planting_loss": "100 %"}  # figures that hold where the file says nothing
+AREA = re.compile(r"fields\.[^.]+\.area")
+FIGURE = re.compile(
+    r"(?P<before>\s*\$?\s*)(?P<number>\d[\d,]*\.?\d*(?:[eE][+-]?\d+)?)(?P<after>.*)"
+)
+MOST_SHOWN = 3  # different figures that are written out
+NOT_DRAWN = ("fields", "crops", "operations", "crew", "money", "machines", "tractors", "options")
+DRAWN = ("helpers", "replanting")  # parts of them that are
+PER_CENT_OF_NOW = "% of what the file says"
+
+
+@dataclass(frozen=True)
+class StudiedFigure:
+    """Figures that are all multiplied by one factor.
+
+    Parameters
+    ----------
+    name : str
+        In words.
+    paths : tuple of str
+        In the farm file; see `fieldsim.changed`.
+    bounds : tuple of float
+        Factors that are looked at.
+    """
+
+    name: str
+    paths: tuple[str, ...]
+    bounds: tuple[float, float] = USUAL
+
+
+def studied(
+    farm: Farm,
+    over: str,
+    *,
+    option: str = "",
+    against: str = "",
+    crop: str | None = None,
+    machine: str | None = None,
+) -> StudiedFigure:
+    """Return the figures that a word stands for, or that stand at a path.
+
+    Parameters
+    ----------
+    farm : Farm
+    over : str
+        ``"area"`` of all fields; ``"price"``, ``"yield"`` or ``"loss"`` (by planting date) of
+        crops; ``"purchase"``, the price of a machine; ``"hours"`` a day, of all work and of the
+        crew; or a path.
+    option, against : str
+        For a purchase without `machine`: the dearest machine that the option has more of.
+    crop : str, optional
+        Default: all crops.
+    machine : str, optional
+        For a purchase.
+
+    Returns
+    -------
+    StudiedFigure
+
+    Raises
+    ------
+    InputError
+        If there is no such word, path, crop or machine, or no machine that only the option has.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> studied(fieldsim.demo_farm(), "price", crop="corn").paths
+    ('crops.corn.price',)
+    """
+    crops = farm.grown_crops if crop is None else (crop,)
+    if crop is not None and crop not in farm.grown_crops:
+        repair = f"crops are {', '.join(farm.grown_crops)}"
+        raise InputError([Fault("", "crop", crop, "there is no such crop", repair)])
+    of = " and ".join(name.replace("_", " ") for name in crops)
+    match over:
+        case "area":
+            return StudiedFigure("area of all fields", ("fields.*.area",))
+        case "price" | "yield":
+            return StudiedFigure(f"{over} of {of}", tuple(f"crops.{c}.{over}" for c in crops))
+        case "loss":
+            paths = tuple(f"crops.{c}.planting_loss" for c in crops)
+            return StudiedFigure(f"loss by planting date of {of}", paths, FREE)
+        case "purchase":
+            name = _bought(farm, option, against) if machine is None else machine
+            if name not in farm.machines:
+                repair = f"machines are {', '.join(farm.machines)}"
+                raise InputError([Fault("", "machine", name, "there is no such machine", repair)])
+            shown = name.replace("_", " ")
+            return StudiedFigure(f"price of {shown}", (f"machines.{name}.price",), FREE)
+        case "hours":
+            paths = ("operations.*.hours_per_day", "crew.hours_per_day")
+            return StudiedFigure("hours a day", paths, HOURS)
+    if "." not in over:
+        repair = f'write one of {", ".join(OVER)}, or a path as "crops.corn.price"'
+        raise InputError([Fault("", "over", over, "there is no such word", repair)])
+    figure = StudiedFigure(over, (over,))
+    _figures(farm, figure.paths)
+    return figure
+
+
+def at_factor(farm: Farm, paths: Sequence[str], factor: float) -> Farm:
+    """Return a farm with figures multiplied by a factor.
+
+    Parameters
+    ----------
+    farm : Farm
+    paths : sequence of str
+    factor : float
+        0 or more.
+
+    Returns
+    -------
+    Farm
+
+    Raises
+    ------
+    InputError
+        As `fieldsim.changed`.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> steep = at_factor(fieldsim.demo_farm(), ["crops.corn.planting_loss"], 1.5)
+    >>> steep.crops["corn"].planting_loss
+    1.5
+    """
+    return changed(
+        farm,
+        {
+            path: _text_times(figure, factor) if path.split(".")[-1] in UNWRITTEN else Times(factor)
+            for path, figure in _figures(farm, paths)
+        },
+    )
+
+
+def same_seasons(paths: Iterable[str]) -> bool:
+    """Say whether figures at these paths can be other without other seasons being drawn.
+
+    Parameters
+    ----------
+    paths : iterable of str
+
+    Examples
+    --------
+    >>> same_seasons(["fields.*.area"]), same_seasons(["days.years"])
+    (True, False)
+    """
+    steps = [path.split(".") for path in paths]
+    return all(path[0] in NOT_DRAWN and not {*path} & {*DRAWN} for path in steps)
+
+
+def figure_text(farm: Farm, paths: Sequence[str], factor: float) -> str:
+    """Return figures times a factor as people read them; land is added up over its fields.
+
+    Parameters
+    ----------
+    farm : Farm
+    paths : sequence of str
+    factor : float
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> farm = fieldsim.demo_farm()
+    >>> figure_text(farm, ["fields.*.area"], 1.5), figure_text(farm, ["crops.corn.price"], 1.1)
+    ('1,353 acre', '$4.73/bu')
+    """
+    found = _figures(farm, paths)
+    if all(AREA.fullmatch(path) for path, _ in found):
+        number, label = figure_axis(farm, paths, factor)
+        return f"{_digits(number)} {label}"
+    texts = list(dict.fromkeys(_text_times(figure, factor, shown=True) for _, figure in found))
+    if len(texts) > MOST_SHOWN:
+        return f"{_digits(factor)} times"
+    return " and ".join(texts)
+
+
+def figure_axis(farm: Farm, paths: Sequence[str], factor: float) -> tuple[float, str]:
+    """Return figures times a factor as a number on an axis, and its unit; see `figure_text`.
+
+    Figures that differ become per cent of what the file says.
+    """
+    found = _figures(farm, paths)
+    if all(AREA.fullmatch(path) for path, _ in found):
+        area = sum(farm.fields[path.split(".")[1]].area for path, _ in found)
+        return area * factor * shown_factor("area", farm.units), unit("area", farm.units)
+    texts = {_text_times(figure, 1.0) for _, figure in found}
+    match = FIGURE.fullmatch(texts.pop())
+    if texts or match is None:
+        return 100.0 * factor, PER_CENT_OF_NOW
+    dollar = "$" if "$" in match["before"] else ""
+    return factor * _number(match), dollar + match["after"].strip()
+
+
+def _bought(farm: Farm, option: str, against: str) -> str:
+    """Return the dearest machine that one option has more of than the other."""
+    own, other = farm.options[option].machines, farm.options[against].machines
+    more = [name for name, count in own.items() if count > other.get(name, 0)]
+    priced = [name for name in more if farm.machines[name].price > 0]
+    if not priced:
+        problem = f"{option} has no machine with a price that {against} has not"
+        raise InputError([Fault("", "machine", "", problem, "say which machine")])
+    return max(priced, key=lambda name: farm.machines[name].price)
+
+
+def _figures(farm: Farm, paths: Sequence[str]) -> list[tuple[str, object]]:
+    """Return each figure that the paths name, with its own path; tables by crop are opened."""
+    document = read_document(farm.text)
+    found: list[tuple[str, object]] = []
+    for path in paths:
+        here = list(_walk(document, path.split("."), ""))
+        if not here:
+            repair = 'write a path of the farm file, as "crops.corn.price" or "fields.*.area"'
+            raise InputError([Fault("", path, "", "there is no such figure in the farm", repair)])
+        found += here
+    return found
+
+
+def _walk(holder: Any, steps: list[str], above: str) -> Iterator[tuple[str, object]]:
+    if not steps:
+        if isinstance(holder, dict):
+            for name, inner in holder.items():
+                yield from _walk(inner, [], f"{above}.{name}")
+        else:
+            yield above, holder
+        return
+    if not isinstance(holder, dict):
+        return
+    for name in holder if steps[0] == "*" else [steps[0]]:
+        inner = holder.get(name, UNWRITTEN.get(name) if len(steps) == 1 else None)
+        if inner is not None:
+            yield from _walk(inner, steps[1:], f"{above}.{name}".lstrip("."))
+
+
+def _text_times(figure: object, factor: float, *, shown: bool = False) -> str:
+    """Return a figure times a factor as text: exact, or rounded to be shown."""
+    match = FIGURE.fullmatch(str(figure))
+    if isinstance(figure, bool) or match is None:
+        return str(figure)
+    number = _number(match) * factor
+    text = repr(number)
+    if shown:
+        cents = "$" in match["before"] and abs(number) < 1000
+        text = f"{number:.2f}" if cents else _digits(number)
+    return f"{match['before']}{text}{match['after']}"
+
+
+def _number(match: re.Match[str]) -> float:
+    return float(match["number"].replace(",", ""))
+
+
+def _digits(number: float) -> str:
+    """Return a number with three digits that count, whole numbers whole."""
+    if number == 0 or not math.isfinite(number):
+        return f"{number:g}"
+    places = max(0, 2 - math.floor(math.log10(abs(number))))
+    text = f"{number:,.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
