@@ -1,4 +1,4 @@
-"""The command line: ``fieldsim demo | run | check | days | fit | new``."""
+"""The command line: ``fieldsim demo | run | compare | check | days | fit | new``."""
 
 from fieldsim.cli.commands import main
 

@@ -11,7 +11,13 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from fieldsim.cli.invest_input import EXAMPLE, invest_options
-from fieldsim.cli.options import fit_options, plain_errors, replicates_option, run_options
+from fieldsim.cli.options import (
+    auto_options,
+    fit_options,
+    plain_errors,
+    replicates_option,
+    run_options,
+)
 from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
@@ -25,9 +31,9 @@ def main() -> None:
 
 @main.command()
 @replicates_option
-@run_options
+@auto_options
 @plain_errors
-def demo(seasons: int, seed: int, out: Path, replicates: int | None) -> None:
+def demo(seasons: int | str, seed: int, out: Path, replicates: int | None) -> None:
     """Run the invented demo farm and show which option pays."""
     from fieldsim.demo import demo_folder
 
@@ -37,11 +43,35 @@ def demo(seasons: int, seed: int, out: Path, replicates: int | None) -> None:
 @main.command()
 @click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
 @replicates_option
-@run_options
+@auto_options
 @plain_errors
-def run(farm_file: Path, seasons: int, seed: int, out: Path, replicates: int | None) -> None:
+def run(farm_file: Path, seasons: int | str, seed: int, out: Path, replicates: int | None) -> None:
     """Run a farm file and show which option pays."""
     _run(farm_file, seasons, seed, out, replicates)
+
+
+@main.command()
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@click.option("--baseline", metavar="NAME", help="Show only the pairs with this option.")
+@click.option(
+    "--wealth",
+    metavar="DOLLARS",
+    type=float,
+    help="What you own, less debts: adds the sure cost that is as bad as the risky one.",
+)
+@auto_options
+@plain_errors
+def compare(**options: Any) -> None:
+    """Compare every option with every other, and say how bad the bad years are."""
+    from fieldsim.cli.compare import CompareOptions, run_comparison
+
+    with _bar() as bar:
+        working = bar.add_task("working the seasons", total=1.0)
+        console = Console(highlight=False)
+        written = run_comparison(
+            CompareOptions(**options), console, lambda share: bar.update(working, completed=share)
+        )
+    click.echo(f"Wrote {', '.join(map(str, written))}")
 
 
 @main.command()
@@ -132,18 +162,18 @@ def new(folder: Path) -> None:
     click.echo(f"  fieldsim run {farm}")
 
 
-def _run(farm_file: Path, seasons: int, seed: int, out: Path, replicates: int | None) -> None:
+def _run(farm_file: Path, seasons: int | str, seed: int, out: Path, replicates: int | None) -> None:
     """Read, simulate, print and write: the main job."""
     from fieldsim.cli.output import check_folder, write_results
+    from fieldsim.cli.seasons import drawn
     from fieldsim.cli.tables import print_answer
     from fieldsim.farm import read_farm
-    from fieldsim.simulation import simulate
 
     check_folder(out)
     farm = read_farm(farm_file)
     with _bar() as bar:
         working = bar.add_task("working the seasons", total=1.0)
-        outcomes = simulate(
+        outcomes = drawn(
             farm,
             seasons,
             seed,
@@ -154,6 +184,8 @@ def _run(farm_file: Path, seasons: int, seed: int, out: Path, replicates: int | 
         written = write_results(farm, outcomes, out)
         bar.update(drawing, total=1, completed=1)
     print_answer(farm, outcomes, Console(highlight=False))
+    if "stopping" in outcomes.attrs:
+        click.echo(outcomes.attrs["stopping"])
     page = next(path for path in written if path.name == "report.html")
     click.echo(f"Wrote {len(written)} files; the page to read and hand on is {page}")
 

@@ -10,9 +10,10 @@ from typing import Any
 
 import click
 
+from fieldsim.cli.seasons import Seasons
 from fieldsim.errors import FieldsimError, InputError
 
-__all__ = ["fit_options", "plain_errors", "replicates_option", "run_options"]
+__all__ = ["auto_options", "fit_options", "plain_errors", "replicates_option", "run_options"]
 
 WRONG_INPUT, FAILED = 2, 1
 
@@ -38,14 +39,25 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def run_options(command: Callable[..., None]) -> Callable[..., None]:
-    """Add the options that `demo`, `run` and `days` share."""
+    """Add the options that commands with a number of seasons share."""
+    return _run_options(command, click.INT, "How many seasons to draw.")
+
+
+def auto_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Add the same options, where as many seasons may be drawn as it takes."""
+    words = "How many seasons to draw; auto: until the cheapest option is told from the others."
+    return _run_options(command, Seasons(), words)
+
+
+def _run_options(
+    command: Callable[..., None], seasons: click.ParamType[Any], words: str
+) -> Callable[..., None]:
     for option in (
         click.option("--out", type=click.Path(path_type=Path), default=Path("fieldsim-out"),
                      show_default=True, help="Folder for table, figures, page and data."),
         click.option("--seed", type=int, default=0, show_default=True,
                      help="Another seed draws other seasons."),
-        click.option("--seasons", type=int, default=2000, show_default=True,
-                     help="How many seasons to draw."),
+        click.option("--seasons", type=seasons, default=2000, show_default=True, help=words),
     ):  # fmt: skip
         command = option(command)
     return command

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import xarray as xr
 from numpy.typing import NDArray
@@ -10,12 +12,12 @@ from fieldsim.decisions.comparison import total_cost
 from fieldsim.decisions.sampling import mean_error
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.running import Progress
-from fieldsim.simulation import MOST_SEASONS, simulate
+from fieldsim.simulation import simulate
 
 __all__ = ["SEPARATE", "separated", "simulate_enough"]
 
 SEPARATE = 3.5  # standard errors
+MOST_SEASONS = 1_000_000  # that `simulate` draws
 
 
 def simulate_enough(
@@ -25,7 +27,7 @@ def simulate_enough(
     least: int = 500,
     most: int = 50_000,
     threads: int | None = None,
-    progress: Progress | None = None,
+    progress: Callable[[float], None] | None = None,
 ) -> xr.Dataset:
     """Simulate a farm until its cheapest option is told from the others.
 
