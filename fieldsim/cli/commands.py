@@ -108,6 +108,52 @@ def days(farm_file: Path, soil: str | None, seasons: int, seed: int, out: Path) 
 
 
 @main.command()
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@click.option(
+    "--shelf",
+    metavar="FILE.csv",
+    type=click.Path(path_type=Path),
+    help="What could be bought; default: machines.csv beside the farm.",
+)
+@click.option(
+    "--areas",
+    metavar="LIST",
+    help='Areas of the whole farm, "300,600,900"; default: 0.5 to 2 times its own.',
+)
+@click.option("--option", metavar="NAME", help="The option to put them into; default: the first.")
+@run_options
+@plain_errors
+def sizes(
+    farm_file: Path, shelf: Path | None, areas: str | None, option: str | None,
+    seasons: int, seed: int, out: Path,
+) -> None:  # fmt: skip
+    """Say which size of outfit from the equipment shelf costs least at which area."""
+    from fieldsim.cli.output import check_folder
+    from fieldsim.cli.sizes import areas_from, print_sizes, shelf_for, write_sizes
+    from fieldsim.decisions.sizes import sizes as sizes_of
+    from fieldsim.farm import read_farm
+
+    wanted = areas_from(areas)
+    check_folder(out)
+    farm = read_farm(farm_file)
+    items, said = shelf_for(farm_file, shelf)
+    with _bar() as bar:
+        working = bar.add_task("working the seasons", total=1.0)
+        table = sizes_of(
+            farm,
+            items,
+            areas=wanted,
+            option=option,
+            seasons=seasons,
+            seed=seed,
+            progress=lambda share: bar.update(working, completed=share),
+        )
+        written = write_sizes(table, out)
+    print_sizes(farm, table, said, Console(highlight=False))
+    click.echo(f"Wrote {' and '.join(map(str, written))}")
+
+
+@main.command()
 @click.argument("file", metavar="RECORDS.csv", type=click.Path(path_type=Path))
 @fit_options
 @plain_errors
