@@ -81,7 +81,7 @@ def capacity_tradeoff(
         label = ", ".join(words) or f"{day} a day"
         tables.append(table.assign(label=label, first=start, hours_per_day=day, outfits=count))
     joined = pd.concat(tables, ignore_index=True)
-    joined.attrs = tables[0].attrs
+    joined.attrs = tables[0].attrs | {"capacity_of": "each outfit"}
     return joined
 
 
@@ -114,8 +114,8 @@ def certainty_curves(
     -------
     pandas.DataFrame
         A row for each label and size: `label`, `factor`, `capacity` of all the machines together,
-        `certainty` (the share of seasons) and `certainty_error`. ``attrs["units"]``. Sizes that
-        the farm does not allow are left out.
+        `certainty` (the share of seasons) and `certainty_error`. ``attrs``: `units`, and
+        `capacity_of`, whose capacity it is. Sizes that the farm does not allow are left out.
 
     Raises
     ------
@@ -156,7 +156,8 @@ def certainty_curves(
                 }
             )
     table = pd.DataFrame(rows)
-    table.attrs = {"units": {"capacity": unit("field_capacity", farm.units)}}
+    units = {"capacity": unit("field_capacity", farm.units)}
+    table.attrs = {"units": units, "capacity_of": "all machines"}
     return table
 
 
