@@ -16,3 +16,4 @@ from .outcomes import read_outcomes as read_outcomes
 from .outcomes import write_outcomes as write_outcomes
 from .simulation import replay as replay
 from .simulation import simulate as simulate
+from .studies import study as study
