@@ -1,0 +1,193 @@
+"""Inputs and their ranges: on a farm, in a file, and what is wrong with them."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import fieldsim
+from fieldsim.crops import PlateauCurve, QuadraticCurve, TableCurve, relative_yield
+from fieldsim.decisions.input_checks import check_inputs
+from fieldsim.decisions.inputs import (
+    COMMON_PRACTICE,
+    Input,
+    farm_at,
+    own_position,
+    shown_at,
+    span,
+)
+from fieldsim.decisions.planting_loss import scaled_loss
+from fieldsim.decisions.range_files import parse_ranges, ranges_text, read_ranges
+from fieldsim.decisions.usual_inputs import CUT, usual_inputs
+from fieldsim.errors import InputError
+from tests.farms import hand_farm
+
+WAGE = Input("wage", ("money.wage",), "$20/h", "$30/h", "figure")
+HAND_CURVE = (1.0, 0.98, 0.9)
+CURVES = [
+    QuadraticCurve(120, 1e-4),
+    PlateauCurve(100, 0.002, ((120, 0.005), (140, 0.01))),
+    TableCurve((110, 120, 140), HAND_CURVE),
+    TableCurve((110, 120, 140), tuple(0.8 * share for share in HAND_CURVE)),
+]
+
+
+def messages(*inputs: Input) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        check_inputs(fieldsim.demo_farm(), inputs)
+    return [str(fault) for fault in caught.value.faults]
+
+
+def test_a_factor_moves_all_figures_that_its_paths_name() -> None:
+    farm = fieldsim.demo_farm()
+    hours = Input("hours", ("crew.hours_per_day", "operations.*.hours_per_day"), 0.9, 1.1)
+    longer = farm_at(farm, {hours: 1.1})
+    assert longer.crew.hours_per_day == pytest.approx(12.1)
+    assert longer.operations["plant"]["corn"].hours_per_day == pytest.approx(11.0)
+
+
+def test_several_inputs_are_moved_at_once() -> None:
+    area = Input("area", ("fields.*.area",), 0.5, 2.0)
+    farm = farm_at(hand_farm(), {WAGE: 25.0, area: 0.5})
+    assert (farm.money.wage, farm.fields["north"].area) == (25.0, pytest.approx(20.0))
+
+
+def test_whole_figures_stay_whole() -> None:
+    crew = Input("operators", ("crew.operators",), 1, 3, "figure")
+    assert farm_at(hand_farm(), {crew: 2.2}).crew.operators == 2
+    assert shown_at(hand_farm(), crew, 2.2) == "2"
+
+
+@pytest.mark.parametrize("curve", CURVES)
+@pytest.mark.parametrize("factor", [0.0, 0.5, 1.5])
+def test_losses_by_planting_date_are_multiplied(curve, factor) -> None:
+    days = np.arange(95.0, 150.0)
+    loss = 1 - relative_yield(curve, days)
+    scaled = 1 - relative_yield(scaled_loss(curve, factor), days)
+    np.testing.assert_allclose(scaled, factor * loss, atol=1e-12)
+
+
+def test_a_loss_of_more_than_everything_is_everything() -> None:
+    steep = scaled_loss(TableCurve((110, 120), (1.0, 0.4)), 5)
+    assert relative_yield(steep, 120) == 0.0
+    with pytest.raises(ValueError, match="0 or more"):
+        scaled_loss(steep, -1)
+
+
+def test_an_input_may_be_the_losses_of_one_curve_or_of_all() -> None:
+    farm = hand_farm()
+    for path, moved in (("crops.corn", ["corn"]), ("crops.*", ["corn", "soybeans"])):
+        item = Input("loss", (f"{path}.yield_by_planting_date",), 0.5, 2)
+        curves = farm_at(farm, {item: 2.0}).curves
+        assert [name for name in farm.curves if curves[name] != farm.curves[name]] == moved
+
+
+def test_figures_are_shown_as_people_write_them() -> None:
+    farm = fieldsim.demo_farm()
+    price = Input("prices", ("machines.planter_6_rows.price",), 0.85, 1.15)
+    assert shown_at(farm, price, 1.15) == "$33,350"
+    assert shown_at(farm, price) == "$29,000"
+    assert [shown_at(farm, WAGE, at) for at in span(WAGE)] == ["$20.00/h", "$30.00/h"]
+    loss = Input("loss", ("crops.*.yield_by_planting_date",), 0.5, 1.5)
+    assert [shown_at(farm, loss, at) for at in (0.5, 1.0, 1.5)] == ["−50 %", "±0 %", "+50 %"]
+    assert shown_at(farm, loss) == "as in the file"
+
+
+def test_the_farms_own_figure_lies_on_the_scale_of_its_range_or_nowhere() -> None:
+    farm = fieldsim.demo_farm()
+    assert own_position(farm, WAGE) == 24.0
+    assert own_position(farm, Input("w", ("money.wage",), 0.5, 2)) == 1.0
+    assert (
+        own_position(farm, Input("s", ("machines.*.speed",), "6 km/h", "9 km/h", "figure")) is None
+    )
+    metric = Input("s", ("machines.disk.speed",), "6 km/h", "9 km/h", "figure")
+    assert own_position(farm, metric) is None
+
+
+def test_usual_inputs_are_those_that_a_farm_has() -> None:
+    names = [item.name for item in usual_inputs(fieldsim.demo_farm())]
+    for name in ("corn price", "soybeans yield", "corn weed pressure", "fuel price", "interest"):
+        assert name in names
+    assert "hired rates" not in names
+    bare = [item.name for item in usual_inputs(hand_farm())]
+    assert bare == [
+        *("corn price", "corn yield", "corn planting loss", "wage"),
+        *("hours a day", "planter speed", "field area"),
+    ]
+
+
+def test_usual_ranges_say_where_they_come_from_and_are_sound() -> None:
+    farm = fieldsim.demo_farm()
+    inputs = usual_inputs(farm)
+    assert {item.basis for item in inputs} == {COMMON_PRACTICE}
+    check_inputs(farm, inputs)
+
+
+def test_a_usual_range_ends_where_the_farm_would_not_be_sound() -> None:
+    farm = hand_farm(('hours_per_day = "10 h"\n\n[money]', 'hours_per_day = "23 h"\n\n[money]'))
+    hours = next(item for item in usual_inputs(farm) if item.name == "hours a day")
+    assert (hours.low, hours.high) == (0.85, 1.0)
+    assert CUT in hours.basis
+
+
+def test_ranges_are_read_back_from_the_text_that_is_written(tmp_path: Path) -> None:
+    own = (
+        *usual_inputs(fieldsim.demo_farm()),
+        Input("operators", ("crew.operators",), 1, 3, "figure", "asked around"),
+        Input("own wage", ("money.wage",), "$20/h", "$30/h", "figure"),
+    )
+    (tmp_path / "ranges.csv").write_text(ranges_text(own), encoding="utf-8")
+    assert read_ranges(tmp_path / "ranges.csv") == own
+
+
+def test_every_fault_of_a_file_of_ranges_is_told_with_its_line() -> None:
+    text = (
+        "input,paths,kind,low,high,note\n"
+        "wage,money.wage,figure,$30/h,$20/h,x\n"
+        ",money.wage,factor,0.5,x,x\n"
+        "price,,share,1,2,x\n"
+        "loss,crops.corn.yield_by_planting_date,figure,1,2,x\n"
+        "speed,machines.disk.speed,figure,5 mph,9 km/h,x\n"
+    )
+    with pytest.raises(InputError) as caught:
+        parse_ranges(text, "mine.csv")
+    said = [str(fault) for fault in caught.value.faults]
+    assert all(message.startswith("mine.csv: ") for message in said)
+    for part in (
+        "note: there is no such column",
+        "line 2: input 'wage': low, high = $30/h to $20/h: low must lie below high",
+        "line 3: input '': an input needs a name",
+        "line 3: input '': high = \"x\": a factor is a number from 0 to 1,000",
+        "line 4: input 'price': paths: an input needs a path",
+        "line 4: input 'price': kind = 'share': no such kind",
+        "line 5: input 'loss': kind = figure: losses by planting date take a factor",
+        'line 6: input \'speed\': low, high = "5 mph" to "9 km/h": the two ends have',
+    ):
+        assert any(part in message for message in said), (part, said)
+    assert len(said) == 8
+
+
+def test_a_missing_column_of_a_file_of_ranges_is_told() -> None:
+    with pytest.raises(InputError, match="the column 'kind' is missing"):
+        parse_ranges("input,paths,low,high\na,b,1,2\n")
+
+
+def test_what_does_not_fit_the_farm_is_told_for_each_end() -> None:
+    said = messages(
+        Input("a", ("crops.rye.price",), 0.8, 1.2),
+        Input("b", ("crops.rye.yield_by_planting_date",), 0.8, 1.2),
+        Input("c", ("crew.hours_per_day",), 1.0, 3.0),
+    )
+    assert sum("there is no such figure" in message for message in said) == 2
+    assert sum("there is no such crop" in message for message in said) == 2
+    assert any(m.startswith("input 'c': high: crew.hours_per_day") for m in said)
+    assert len(said) == 5
+
+
+def test_one_name_or_one_figure_twice_is_refused() -> None:
+    said = messages(WAGE, WAGE)
+    assert "'wage': 2 inputs have this name; leave all but one out" in said
+    assert "'money.wage': 2 inputs move this figure; leave all but one out" in said
+    assert messages() == ["inputs: there is none; name one or more"]
