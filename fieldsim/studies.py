@@ -107,12 +107,13 @@ def _work(
     farms: Mapping[str, Farm], names: Sequence[str], seasons: int, seed: int, scheduler: Any
 ) -> Sequence[np.ndarray[Any, Any]]:
     """Return the figures of some farms, worked on a scheduler."""
-    import dask
+    from dask.base import compute
+    from dask.delayed import delayed
 
     alone = scheduler in ("threads", "processes")  # one thread a farm: the farms run side by side
     threads = 1 if alone else None
-    tasks = [dask.delayed(_figures)(farms[name], seasons, seed, threads) for name in names]
-    return list(dask.compute(*tasks, scheduler=scheduler))  # type: ignore[no-untyped-call]
+    tasks = [delayed(_figures)(farms[name], seasons, seed, threads) for name in names]
+    return list(compute(*tasks, scheduler=scheduler))  # type: ignore[no-untyped-call]
 
 
 def _figures(
