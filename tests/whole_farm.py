@@ -60,8 +60,9 @@ WHOLE_FARM = changed(
     ('price = "$4.50/bu"', 'price = "$4.50/bu"\nwet_soil_loss = "12 %"'),
     ("[crops.corn.late]", LATE_SECTIONS),
     ("[crops.soybeans.late]", '[crops.soybeans.late]\nswitch_to = "corn"\nswitch_from = "2 Jul"'),
-    ('area = "200 acre"', 'area = "200 acre"\ngate_width = "12 ft"\ntexture = "fine"'),
-    ('lag = "1 day"', 'lag = "1 day"\nwet_from = { corn = "25 May", soybeans = "10 Jun" }'),
+    ('area = "150 acre"', 'area = "300 acre"'),
+    ('area = "200 acre"', 'area = "600 acre"\ngate_width = "12 ft"\ntexture = "fine"'),
+    ('lag = "1 day"', 'lag = "1 day"\nwet_from = { corn = "12 May", soybeans = "28 May" }'),
     ('lag = "24 days"', 'lag = "24 days"\nweed_control = "75 %"'),
     (
         'tractor_power = "110 hp"',

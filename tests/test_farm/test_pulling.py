@@ -2,9 +2,10 @@
 
 Coefficients of ASABE D497, from memory (fieldsim/machines/draft_coefficients.csv): tandem disk,
 secondary tillage, 216 + 11.2 S newtons for each metre and centimetre of depth, texture factors 1
-(fine), 0.88 (medium) and 0.78 (coarse); drawn planter 900 N a row. On tilled soil a tractor with two
-driven wheels puts 0.67 of its PTO power on the drawbar, with front-wheel assist 0.73, on firm soil
-0.72 (University of Arizona Cooperative Extension, Agricultural Machinery Management).
+(fine), 0.88 (medium) and 0.78 (coarse); drawn planter 900 N a row. On the drawbar a tractor with
+two driven wheels puts 0.67 of its PTO power on tilled soil and 0.72 on firm soil; with front-wheel
+assist 0.73 on tilled soil (University of Arizona Cooperative Extension, Agricultural Machinery
+Management).
 """
 
 from __future__ import annotations

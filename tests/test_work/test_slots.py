@@ -149,7 +149,7 @@ def test_a_tractor_power_given_burns_four_fifths_of_it_in_the_row() -> None:
 
 
 def test_what_is_worked_twice_is_pulled_twice() -> None:
-    # 8 km/h x 5 m x 0.8 take 0.3125 h/ha along the rows, 20 % of the width worked twice; the turn of
+    # With 20 % of the width worked twice 8 km/h x 4 m take 0.3125 h/ha along the rows; the turn of
     # 36 s for each 4 m x 400 m = 0.16 ha takes 0.0625 h/ha: five sixths of the hour in the row.
     elements = 'time = { turn = "36 s", overlap = "20 %" }'
     farm = farm_with(
