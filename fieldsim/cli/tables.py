@@ -6,18 +6,20 @@ from typing import Any
 
 import pandas as pd
 import xarray as xr
-from rich.box import SIMPLE_HEAD
-from rich.console import Console
+from rich.console import Console, JustifyMethod
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from fieldsim.cli.money import cost_table, lost_table
+from fieldsim.cli.plain import plain_table
 from fieldsim.decisions import compare, finish_dates, summarize
+from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
-from fieldsim.farm.parts import LONG_DAY
-from fieldsim.plots.words import money_text
+from fieldsim.plots.words import in_lines, money_text
 from fieldsim.quantities import factor, unit
+from fieldsim.report.time_table import time_table
 from fieldsim.season import CalendarDay
 
 __all__ = ["MARGINS", "plain_table", "print_answer", "print_farm"]
@@ -31,16 +33,19 @@ MARGINS = "±: how far other draws of as many seasons would move a figure, 95 ti
 
 
 def print_farm(farm: Farm, console: Console) -> None:
-    """Print what a farm file holds, in a few lines."""
+    """Print what a farm file holds, where its machines' days go, and what calls for care."""
     shown, label = factor("area", farm.units), unit("area", farm.units)
     console.print(Text(farm.name, style="bold"))
     for crop in farm.grown_crops:
         fields = [field for field in farm.fields.values() if field.crop == crop]
         area = sum(field.area for field in fields) * shown
-        console.print(Text(f"  {crop}: {area:,.0f} {label} on {len(fields)} fields"))
+        number = "1 field" if len(fields) == 1 else f"{len(fields)} fields"
+        console.print(Text(f"  {crop}: {area:,.0f} {label} on {number}"))
     console.print(Text(f"  operations: {', '.join(farm.operations)}"))
     for name, option in farm.options.items():
         console.print(Text(f"  option {name}: {option.label or name}"))
+    console.print(_time(farm))
+    _print_cautions(farm, console)
 
 
 def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
@@ -49,16 +54,47 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     console.print(Text(f"{farm.name}: {seasons:,} seasons, the same for every option"))
     comparison = compare(outcomes)
     console.print(_planting(outcomes, comparison))
-    console.print(_money(comparison))
+    console.print(lost_table(comparison))
+    console.print(cost_table(comparison))
     console.print(Text(MARGINS, style="dim"))
-    for sentence in _few_years(comparison):
-        console.print(Padding(Text(sentence), (0, 0, 0, 2)))
-    for sentence in summarize(outcomes):
+    for sentence in (*_insured(farm, outcomes), *_few_years(comparison), *summarize(outcomes)):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
-    if farm.crew.hours_per_day > LONG_DAY:
-        warning = f"This farm lets people work {farm.crew.hours_per_day:g} hours a day: too long."
-        console.print(Padding(Text(warning, style="bold"), (0, 0, 0, 2)))
+    _print_cautions(farm, console)
+
+
+def _print_cautions(farm: Farm, console: Console) -> None:
+    """Print what the farm's own figures call for care about."""
+    for caution in cautions(farm):
+        text = Text.assemble((f"{caution.topic}: ", "bold"), caution.text)
+        console.print(Padding(text, (0, 0, 0, 2)))
+
+
+def _time(farm: Farm) -> Table:
+    """Return the table of where the day of each machine goes."""
+    shown = time_table(farm)
+    table = plain_table(shown.heading)
+    for head in shown.columns:
+        justify: JustifyMethod = "left" if head in ("machine", "filling") else "right"
+        table.add_column(in_lines(head, 9, 3), justify=justify)
+    for row in shown.rows:
+        table.add_row(*(Text(cell.replace(", ", "\n")) for cell in row))
+    return table
+
+
+def _insured(farm: Farm, outcomes: xr.Dataset) -> list[str]:
+    """Say of each insured crop what share of its guarantee the planting dates keep."""
+    said = []
+    for crop in farm.grown_crops:
+        if farm.crops[crop].insurance is not None:
+            kept = outcomes.insured_share.sel(crop=crop).mean("season").values
+            least, most = f"{kept.min():.1f}", f"{kept.max():.1f}"
+            span = least if least == most else f"{least} to {most}"
+            said.append(
+                f"Insured revenue of {crop} that its planting dates keep, average: {span} % by "
+                "option; the policy decides."
+            )
+    return said
 
 
 def _day(value: Any) -> str:
@@ -67,18 +103,6 @@ def _day(value: Any) -> str:
         return "not done"
     day = pd.Timestamp(value)
     return str(CalendarDay(day.month, day.day))
-
-
-def plain_table(title: str) -> Table:
-    """Return an empty table with a title, without a frame."""
-    return Table(
-        title=title,
-        title_justify="left",
-        title_style="bold",
-        box=SIMPLE_HEAD,
-        pad_edge=False,
-        padding=(0, 1, 0, 0),
-    )
 
 
 def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
@@ -106,35 +130,6 @@ def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
             f"{chance:.0f} % ± {band:.0f} ({target})",
         )
         shown = option
-    return table
-
-
-def _money(comparison: pd.DataFrame) -> Table:
-    """Return the table of yearly costs: a row for each option."""
-    money = str(comparison.attrs["units"])
-    table = plain_table(f"What it costs in a year ({money})")
-    table.add_column("Option")
-    for head in (
-        "lost,\naverage",
-        "lost, 1\nyear in 10",
-        "owning\nand labor",
-        "all\ntogether",
-        "against\nthe first",
-    ):
-        table.add_column(head, justify="right")
-    for name, row in comparison.iterrows():
-        margin = Z * row["difference_error"]
-        against = f"{row['difference']:+,.0f} ± {margin:,.0f}"
-        if row["cannot_tell_apart"]:
-            against += "\ncannot tell apart"
-        table.add_row(
-            Text(str(row["label"])),
-            f"{row['lost_revenue']:,.0f}",
-            f"{row['lost_revenue_1_in_10']:,.0f}",
-            f"{row['ownership_cost'] + row['labor_cost']:,.0f}",
-            f"{row['total_cost']:,.0f}",
-            "—" if name == comparison.attrs["baseline"] else against,
-        )
     return table
 
 

@@ -15,6 +15,7 @@ from fieldsim.farm.parts import LONG_DAY, Operation
 
 __all__ = ["Caution", "cautions"]
 
+MOST_NAMED = 3  # options by name
 Found = tuple[str, str] | None  # the text, and where the figures stand that call for it
 
 
@@ -176,13 +177,16 @@ def _debts(farm: Farm) -> Found:
     dear = {name: price for name, price in prices.items() if price > potential}
     if not dear:
         return None
-    named = ", ".join(
-        f"{farm.options[name].label or plain(name)} (${price:,.0f})" for name, price in dear.items()
-    )
+    if len(dear) > MOST_NAMED:
+        low, high = min(dear.values()), max(dear.values())
+        named = f"{len(dear)} options (${low:,.0f} to ${high:,.0f})"
+    else:
+        labels = {name: farm.options[name].label or plain(name) for name in dear}
+        named = ", ".join(f"{labels[name]} (${price:,.0f})" for name, price in dear.items())
     text = (
-        "These cost more to buy than all crops bring in one year with every field planted on its "
-        f"best date (${potential:,.0f}): {named}. Take the bad years' figures to a licensed lender "
-        "and adviser before you sign."
+        "More than all crops bring in one year with every field planted on its best date "
+        f"(${potential:,.0f}) is what these cost to buy: {named}. Take the bad years' figures to a "
+        "licensed lender and adviser before you sign."
     )
     return text, ", ".join(f"options.{name}" for name in dear)
 

@@ -138,7 +138,8 @@ def _mass_rate(rate: str) -> float | None:
 
 def _amount(number: float, farm: Farm) -> str:
     """Return an amount an area, given in kg/ha, in the units of the farm."""
-    if farm.units == "metric":
-        return f"{number:.3g} kg/ha"
-    pounds = float(split("1 kg/hectare").to("lb/acre").magnitude)
-    return f"{number * pounds:.3g} lb/acre"
+    label, pound = "kg/ha", 1.0
+    if farm.units == "us":
+        label, pound = "lb/acre", float(split("1 kg/hectare").to("lb/acre").magnitude)
+    shown = number * pound
+    return f"{shown:,.0f} {label}" if shown >= 10 else f"{shown:.2g} {label}"

@@ -89,7 +89,8 @@ def _lost_revenue(outcomes: xr.Dataset) -> Caption:
     return Caption(
         "What late and unfinished planting costs",
         "Further right is worse. Lost revenue is what the harvest would bring with all land "
-        "planted on its best date, less what it brings.",
+        "planted on its best date, and weeds removed in time where they count, less what it "
+        "brings.",
         f"Rows of dots for the years of each option. {'; '.join(parts)}.",
     )
 

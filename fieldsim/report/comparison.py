@@ -2,62 +2,99 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import pandas as pd
 import xarray as xr
 
 from fieldsim.decisions import compare, finish_dates
-from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.sampling import quantile
+from fieldsim.farm import Farm
 from fieldsim.plots.words import day_text, money_text, readable
+from fieldsim.report.causes import causes_lost
+from fieldsim.report.cells import (
+    Cell,
+    chance,
+    difference,
+    finish_day,
+    kept_share,
+    late_day,
+    money_in_band,
+    percent,
+    with_error,
+)
 from fieldsim.report.figures import planted_crops
 
-__all__ = ["Cell", "Measures", "comparison_rows"]
+__all__ = ["Measure", "Measures", "SideBySide", "comparison_rows"]
 
 NONE = "—"
+MOST_ABREAST = 5  # options that fit side by side on a page
 
 
-class Cell(NamedTuple):
-    """What one option comes to: the figure, and the ends of its band where they are uneven."""
+class Measure(NamedTuple):
+    """One row: its name, a cell for each option, and whether it is a part, a sum, or neither."""
 
-    figure: str
-    band: str = ""
+    name: str
+    cells: tuple[Cell, ...]
+    role: str = ""
 
 
 @dataclass(frozen=True)
 class Measures:
-    """Measures that belong together: a heading, and rows of a name and a cell for each option."""
+    """Measures that belong together: a heading and rows."""
 
     heading: str
-    rows: tuple[tuple[str, tuple[Cell, ...]], ...]
+    rows: tuple[Measure, ...]
+
+    def of_options(self, start: int, end: int) -> Measures:
+        """Return the measures with the cells of the options from `start` to before `end`."""
+        rows = tuple(row._replace(cells=row.cells[start:end]) for row in self.rows)
+        return Measures(self.heading, rows)
 
 
-def comparison_rows(outcomes: xr.Dataset) -> tuple[tuple[str, ...], tuple[Measures, ...]]:
-    """Return the labels of the options, and what there is to compare.
+class SideBySide(NamedTuple):
+    """Options that stand side by side: their labels, and measures with a cell for each."""
+
+    labels: tuple[str, ...]
+    measures: tuple[Measures, ...]
+
+
+def comparison_rows(farm: Farm, outcomes: xr.Dataset) -> tuple[SideBySide, ...]:
+    """Return what there is to compare, a few options at a time, so that it fits on paper.
 
     Parameters
     ----------
+    farm : Farm
     outcomes : xarray.Dataset
-        From `simulate`.
+        From `simulate`, of the same farm.
 
     Returns
     -------
-    tuple of str
-        Labels of the options, in the order of the cells.
-    tuple of Measures
+    tuple of SideBySide
         Planting of each crop, then the money of a year. Behind ± and as bands stand 95 % Monte
         Carlo bands.
     """
     table, dates = compare(outcomes), finish_dates(outcomes)
-    planting = [_planting(outcomes, crop, table, dates) for crop in planted_crops(outcomes)]
+    planting = [_planting(farm, outcomes, crop, table, dates) for crop in planted_crops(outcomes)]
     labels = tuple(readable(str(label)) for label in table.label)
-    return labels, (*planting, _money(table, labels[0]))
+    lost = Measures("Revenue lost, dollars a year", (*_causes(table), *_lost(table)))
+    spent = Measures("All costs, dollars a year", (*_spent(table), *_against(table, labels[0])))
+    parts = math.ceil(len(labels) / MOST_ABREAST)
+    bounds = [len(labels) * part // parts for part in range(parts + 1)]
+    return tuple(
+        SideBySide(
+            labels[start:end],
+            tuple(group.of_options(start, end) for group in (*planting, lost, spent)),
+        )
+        for start, end in itertools.pairwise(bounds)
+    )
 
 
 def _planting(
-    outcomes: xr.Dataset, crop: str, table: pd.DataFrame, dates: pd.DataFrame
+    farm: Farm, outcomes: xr.Dataset, crop: str, table: pd.DataFrame, dates: pd.DataFrame
 ) -> Measures:
     at = outcomes.sel(crop=crop)
     operation = str(at.operation.values[at.plants.values][0])
@@ -65,70 +102,70 @@ def _planting(
     mine = mine.set_index("option").reindex(table.index)
     target = day_text(at.target_date.values)
     shares, errors = table[f"{crop}_on_target"], table[f"{crop}_on_target_error"]
-    return Measures(
-        f"{readable(crop)}: all land planted",
-        (
-            ("in half of the seasons by", tuple(Cell(_day(day)) for day in mine["median"])),
-            ("in 9 seasons of 10 by", tuple(map(_late, mine.late, mine.late_from, mine.late_to))),
-            (f"chance of being done by the target, {target}", tuple(map(_chance, shares, errors))),
-        ),
-    )
-
-
-def _money(table: pd.DataFrame, first: str) -> Measures:
-    def mean(name: str) -> tuple[Cell, ...]:
-        return tuple(map(_with_error, table[name], table[f"{name}_error"]))
-
-    bad = [table[f"lost_revenue_1_in_10{end}"] for end in ("", "_from", "_to")]
     rows = [
-        ("lost revenue, average", mean("lost_revenue")),
-        ("lost revenue, 1 year in 10 is worse than", tuple(map(_money_in_band, *bad))),
-        ("owning machines and tractors", tuple(Cell(money_text(x)) for x in table.ownership_cost)),
-        ("labor, average", mean("labor_cost")),
-        ("all three together, average", mean("total_cost")),
+        Measure(
+            "in half of the seasons by", tuple(Cell(finish_day(when)) for when in mine["median"])
+        ),
+        Measure(
+            "in 9 seasons of 10 by", tuple(map(late_day, mine.late, mine.late_from, mine.late_to))
+        ),
+        Measure(
+            f"chance of being done by the target, {target}", tuple(map(chance, shares, errors))
+        ),
     ]
-    if len(table) > 1:
-        others = table.to_dict("records")[1:]
-        wins = [Cell(_percent(row["seasons_won"])) for row in others]
-        rows += [
-            (f"compared with {first}", (Cell(NONE), *map(_difference, others))),
-            (f"share of seasons in which it is cheaper than {first}", (Cell(NONE), *wins)),
-        ]
-    return Measures("Dollars a year", tuple(rows))
+    if farm.crops[crop].insurance is not None:
+        kept = [at.insured_share.sel(option=option).values for option in table.index]
+        cells = tuple(kept_share(float(of.mean()), float(quantile(of, 0.1).value)) for of in kept)
+        rows.append(Measure("insured revenue kept, average (the policy decides)", cells))
+    return Measures(f"{readable(crop)}: all land planted", tuple(rows))
 
 
-def _day(when: Any) -> str:
-    return "not within the season" if pd.isna(when) else day_text(when)
+def _mean(table: pd.DataFrame, name: str) -> tuple[Cell, ...]:
+    return tuple(map(with_error, table[name], table[f"{name}_error"]))
 
 
-def _late(when: Any, low: Any, high: Any) -> Cell:
-    if low == high or pd.isna(low):
-        return Cell(_day(when))
-    return Cell(_day(when), f"{day_text(low)} to {day_text(high) or 'later'}")
+def _causes(table: pd.DataFrame) -> list[Measure]:
+    """Return lost revenue by the causes that occur."""
+    return [
+        Measure(f"by {words}", tuple(Cell(money_text(amount)) for amount in table[column]), "part")
+        for column, words in causes_lost(table).items()
+    ]
 
 
-def _percent(share: float) -> str:
-    """Return a share in per cent; only a true 0 or 1 is shown as such."""
-    if 0 < share < 0.005:
-        return "under 1 %"
-    return "over 99 %" if 0.995 <= share < 1 else f"{100 * share:.0f} %"
+def _lost(table: pd.DataFrame) -> list[Measure]:
+    bad = [table[f"lost_revenue_1_in_10{end}"] for end in ("", "_from", "_to")]
+    return [
+        Measure("lost revenue, average", _mean(table, "lost_revenue"), "sum"),
+        Measure("lost revenue, 1 year in 10 is worse than", tuple(map(money_in_band, *bad))),
+    ]
 
 
-def _chance(share: float, error: float) -> Cell:
-    band = 100 * Z * error
-    return Cell(f"{_percent(share)} ± {band:.0f}" if band >= 0.5 else f"{_percent(share)} ± 1")
+def _spent(table: pd.DataFrame) -> list[Measure]:
+    """Return what an average year costs, part by part; what costs nobody anything is left out."""
+    rows = [Measure("lost revenue, as above", _plain(table, "lost_revenue"), "part")]
+    rows.append(Measure("owning machines and tractors", _plain(table, "ownership_cost"), "part"))
+    if table.repair_cost.any():
+        rows.append(Measure("repairs", _plain(table, "repair_cost"), "part"))
+    for words, name in (
+        ("labor", "labor"),
+        ("fuel and lubricants", "fuel"),
+        ("hired work", "hire"),
+    ):
+        if name == "labor" or table[f"{name}_cost"].any():
+            rows.append(Measure(f"{words}, average", _mean(table, f"{name}_cost"), "part"))
+    return [*rows, Measure("all together, average", _mean(table, "total_cost"), "sum")]
 
 
-def _with_error(amount: float, error: float) -> Cell:
-    return Cell(money_text(amount) + ("" if math.isnan(error) else f" ± {Z * error:,.0f}"))
+def _plain(table: pd.DataFrame, name: str) -> tuple[Cell, ...]:
+    return tuple(Cell(money_text(amount)) for amount in table[name])
 
 
-def _money_in_band(amount: float, low: float, high: float) -> Cell:
-    return Cell(money_text(amount), f"{money_text(low)} to {money_text(high)}")
-
-
-def _difference(row: dict[Any, Any]) -> Cell:
-    amount = float(row["difference"])
-    size = _with_error(abs(amount), float(row["difference_error"])).figure
-    words = f"{size} {'more' if amount > 0 else 'less'}"
-    return Cell("cannot tell apart", words) if row["cannot_tell_apart"] else Cell(words)
+def _against(table: pd.DataFrame, first: str) -> list[Measure]:
+    if len(table) == 1:
+        return []
+    others = table.to_dict("records")[1:]
+    wins = [Cell(percent(row["seasons_won"])) for row in others]
+    return [
+        Measure(f"compared with {first}", (Cell(NONE), *map(difference, others))),
+        Measure(f"share of seasons in which it is cheaper than {first}", (Cell(NONE), *wins)),
+    ]

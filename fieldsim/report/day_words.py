@@ -12,7 +12,6 @@ __all__ = ["source_words", "warm_words"]
 
 RESAMPLING = {
     "years": "whole years, drawn again and again",
-    "blocks": "blocks of weeks, each from a year drawn anew",
     "replay": "the years in order, each once",
 }
 
@@ -37,12 +36,17 @@ def source_words(source: DaySource) -> str:
             if source.season_share:
                 share = f"{100 * source.season_share:g} %"
                 words += f", and {share} of the ups and downs are the whole season's"
-            return words
+            if source.tails == "hold":
+                words += "; beyond the outermost columns the days stay as they are there"
+            return words + _persistence(source.persistence)
         case DailyChain():
             return "drawn day by day, each by what the day before was"
         case RecordYears():
             years = source.records.years
-            return f"records of {len(years)} years, {_span(years)}: {RESAMPLING[source.resampling]}"
+            blocks = f"blocks of {source.block_weeks} weeks, each from a year drawn anew"
+            drawn = RESAMPLING.get(source.resampling, blocks)
+            words = f"records of {len(years)} years, {_span(years)}: {drawn}"
+            return words + _persistence(source.persistence)
         case SoilWater():
             return _weather_words(source)
         case Given():
@@ -66,13 +70,20 @@ def warm_words(farm: Farm) -> list[tuple[str, str]]:
     if warm is None:
         return []
     dates = ", ".join(
-        f"{day} in {10 * share:g} years of 10"
+        f"{day} in {10 * share:g} {'year' if share == 0.1 else 'years'} of 10"
         for share, day in zip(warm.percentiles, warm.dates, strict=True)
     )
     words = f"by {dates}"
     if warm.wetness_correlation:
         words += f"; goes with the wetness of the season, correlation {warm.wetness_correlation:g}"
     return [("soil warm enough to plant", words)]
+
+
+def _persistence(share: float | None) -> str:
+    """Return how often a suitable day follows a suitable one, where it is given."""
+    if share is None:
+        return ""
+    return f"; a suitable day is followed by another {100 * share:g} times in 100"
 
 
 def _span(years: tuple[int, ...]) -> str:

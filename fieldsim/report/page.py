@@ -13,15 +13,17 @@ from markupsafe import Markup
 from matplotlib.figure import Figure
 
 from fieldsim.decisions import summarize
+from fieldsim.decisions.cautions import cautions
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.farm.parts import LONG_DAY
 from fieldsim.plots.words import day_text
 from fieldsim.report.assumptions import assumptions
 from fieldsim.report.captions import Caption, captions
 from fieldsim.report.comparison import comparison_rows
+from fieldsim.report.equipment_table import equipment_tables, people_table
 from fieldsim.report.figures import make_figures
 from fieldsim.report.inline_svg import inline_svg
+from fieldsim.report.time_table import time_table
 from fieldsim.writing import written_whole
 
 __all__ = ["render_report", "write_report"]
@@ -60,22 +62,24 @@ def render_report(
     """
     _check_farm(farm, outcomes)
     drawn = make_figures(farm, outcomes) if figures is None else figures
-    options, measures = comparison_rows(outcomes)
     template = (files("fieldsim.report") / "page.html.j2").read_text(encoding="utf-8")
     environment = Environment(
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     return environment.from_string(template).render(
         farm=farm,
-        run=outcomes.attrs | {"seasons": outcomes.sizes["season"]},
+        run=outcomes.attrs
+        | {"seasons": outcomes.sizes["season"], "options": outcomes.sizes["option"]},
         answer=summarize(outcomes),
-        options=options,
-        measures=measures,
+        compared=comparison_rows(farm, outcomes),
         figures=_figures(drawn, captions(outcomes)),
+        touched=cautions(farm),
+        time=time_table(farm),
+        equipment=equipment_tables(outcomes),
+        people=people_table(outcomes),
         tables=assumptions(farm),
         first_day=day_text(farm.season.first_day),
         last_day=day_text(farm.season.last_day),
-        long_day=farm.crew.hours_per_day > LONG_DAY,
     )
 
 

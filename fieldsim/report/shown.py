@@ -5,9 +5,9 @@ from __future__ import annotations
 from fieldsim.farm.entries import Wait
 from fieldsim.quantities import UnitSystem, factor, unit
 
-__all__ = ["range_text", "shown", "wait_text"]
+__all__ = ["hours_text", "range_text", "share_text", "shown", "wait_text"]
 
-CENTS = ("price", "wage", "money_per_area")  # kinds with two decimals throughout
+CENTS = ("price", "wage", "money_per_area", "fuel_price")  # kinds with two decimals throughout
 
 
 def shown(kind: str, number: float, units: UnitSystem, test_weight: float | None = None) -> str:
@@ -65,6 +65,30 @@ def wait_text(wait: Wait, units: UnitSystem) -> str:
     if wait.degrees is not None:
         return shown("growing_degrees", wait.degrees, units).replace("_day", " days")
     return "1 day" if wait.days == 1 else f"{wait.days} days"
+
+
+def hours_text(hours: float) -> str:
+    """Return a time in hours, minutes or seconds, whichever reads best.
+
+    Examples
+    --------
+    >>> hours_text(25 / 3600), hours_text(0.2), hours_text(1.5)
+    ('25 s', '12 min', '1.5 h')
+    """
+    if hours >= 1:
+        return f"{hours:.3g} h"
+    return f"{60 * hours:.3g} min" if hours >= 1 / 30 else f"{3600 * hours:.3g} s"
+
+
+def share_text(share: float) -> str:
+    """Return a share in whole per cent, with a decimal below 1 %.
+
+    Examples
+    --------
+    >>> share_text(0.126), share_text(0.006), share_text(0.0)
+    ('13 %', '0.6 %', '0 %')
+    """
+    return f"{100 * share:.1f} %" if 0 < share < 0.01 else f"{100 * share:.0f} %"
 
 
 def _system(kind: str, units: UnitSystem, test_weight: float | None) -> UnitSystem:

@@ -166,7 +166,18 @@ def test_equipment_dearer_than_a_years_crops_is_a_matter_of_debts() -> None:
     Two outfits: $30,000 + 2 x $29,000 + $9,500 + 2 x $98,000 + $66,000 = $359,500; one $232,500.
     """
     debts = found(small_farm())["Debts"]
-    assert "($237,000): two planters ($359,500)." in debts.text
+    assert "($237,000) is what these cost to buy: two planters ($359,500)." in debts.text
     assert debts.where == "options.two_planters"
     better = fieldsim.changed(small_farm(), {"crops.corn.price": "$9.00/bu"})
     assert "Debts" not in found(better)
+
+
+def test_many_dear_options_are_counted_instead_of_named() -> None:
+    text = small_farm().text
+    more = "".join(
+        f"[options.o{n}]\nmachines = {{ disk = 1, planter = {n}, cultivator = 1 }}\n"
+        "tractors = { large = 2, small = 1 }\n"
+        for n in range(2, 6)
+    )
+    farm = fieldsim.parse_farm(text + more, small_farm().tables)
+    assert "5 options ($359,500 to $446,500)" in found(farm)["Debts"].text

@@ -9,11 +9,14 @@ import fieldsim
 from fieldsim.crops import PlateauCurve, QuadraticCurve, published_curve
 from fieldsim.days import DailyChain, Given
 from fieldsim.farm import Farm, parse_farm
-from fieldsim.report.assumptions import Table, assumptions
+from fieldsim.machines import draft_coefficients, machine_class
+from fieldsim.report.assumptions import assumptions
 from fieldsim.report.curves import curve_text
-from fieldsim.report.shown import range_text, shown
+from fieldsim.report.shown import hours_text, range_text, share_text, shown
+from fieldsim.report.table import Table
 from fieldsim.season import CalendarDay
-from tests.farms import SMALL_FARM, SMALL_TABLES
+from tests.farms import SMALL_FARM, SMALL_TABLES, small_farm
+from tests.test_report.full_farm import full_farm
 
 
 def tables(farm: Farm) -> dict[str, Table]:
@@ -33,13 +36,18 @@ def test_quantities_come_back_as_the_farm_file_gave_them(farm: fieldsim.Farm) ->
         "Fields"
     ].rows
     assert ("wage", "$24.00/h") in shown_as["Money"].rows
-    disk = shown_as["Machines"].rows[0]
-    assert disk == (
-        *("disk", "till", "21 ft", "5.5 mph", "11.2 acre/h", "110 hp"),
-        *("$34,000", "12 years", "its remaining value"),
-    )
-    kept = ("95 hp", "$66,000", "15 years", "its remaining value")
-    assert ("tractor 95", *kept) in shown_as["Tractors"].rows
+    disk = shown_as["Machines at work"].rows[0]
+    assert disk == ("disk", "till", "21 ft", "5.5 mph", "80 %", "11.2 acre/h", "110 hp")
+    planter = shown_as["Machines at work"].rows[1]
+    assert planter[2:4] == ("10 ft: 4 rows of 30 in", "5 mph, drill")
+    assert ("tractor 95", "95 hp", "two wheel") in shown_as["Tractors"].rows
+    kept = ("tractor medium", "$66,000", "15 years", "its remaining value", "150 h")
+    assert ("tractor 95", *kept) in shown_as["Owning"].rows
+    fertilizer = ("dry fertilizer", "900 lb", "110 lb/acre", "10 min", "beside seed")
+    assert ("planter 4 rows", *fertilizer) in shown_as["Stops to fill"].rows
+    assert ("planter 4 rows", "24 s", "1 %", "6 %") in shown_as["Time elements"].rows
+    assert ("fuel", "$3.40/gal") in shown_as["Money"].rows
+    assert ("lubricants, of the cost of fuel", "15 %") in shown_as["Money"].rows
     assert shown_as["Options"].rows[3] == (
         "two outfits of 6 rows",
         "1 × disk, 2 × planter 6 rows, 2 × cultivator 6 rows",
@@ -50,7 +58,7 @@ def test_quantities_come_back_as_the_farm_file_gave_them(farm: fieldsim.Farm) ->
 
 def test_a_fixed_efficiency_gives_the_capacity_worked_by_hand(farm: fieldsim.Farm) -> None:
     """21 ft x 5.5 mph x 80 % / 8.25 = 11.2 acre/h (ASABE EP496, field capacity in U.S. units)."""
-    assert tables(farm)["Machines"].rows[0][4] == "11.2 acre/h"
+    assert tables(farm)["Machines at work"].rows[0][5] == "11.2 acre/h"
     assert round(21 * 5.5 * 0.8 / 8.25, 1) == 11.2
 
 
@@ -60,7 +68,7 @@ def test_a_metric_farm_is_shown_in_metric_units(small: Farm) -> None:
     assert crop[1] == "11.3 t/ha"  # 180 bu/acre x 56 lb/bu
     assert crop[2] == "$177.16/t"
     assert tables(metric)["Fields"].rows[0][2] == "80.9 ha"
-    assert "ft" not in " ".join(tables(metric)["Machines"].rows[0])
+    assert "ft" not in " ".join(tables(metric)["Machines at work"].rows[0])
     assert tables(small)["Fields"].rows[0][2] == "200 acre"
 
 
@@ -129,3 +137,63 @@ def test_numbers_are_shown_with_their_unit(kind: str, number: float, units: str,
 def test_a_range_names_the_unit_once() -> None:
     assert range_text("speed", [8.0, 6.0, 10.0], "metric") == "6 to 10 km/h"
     assert range_text("speed", [8.0, 8.0000001], "metric") == "8 km/h"
+
+
+def test_times_are_shown_in_the_unit_that_reads_best() -> None:
+    assert [hours_text(t) for t in (0.0, 30 / 3600, 2 / 60, 0.999, 1.0)] == [
+        *("0 s", "30 s", "2 min", "59.9 min", "1 h"),
+    ]
+    assert [share_text(share) for share in (0.0, 0.004, 0.01, 1.0)] == [
+        "0 %",
+        "0.4 %",
+        "1 %",
+        "100 %",
+    ]
+
+
+def test_shipped_figures_come_with_their_sources(farm: fieldsim.Farm) -> None:
+    shown_as = tables(farm)
+    classes = {row[0]: row[1:] for row in shown_as["Classes of machines"].rows}
+    assert set(classes) == {"disk", "planter", "row cultivator", "tractor medium"}
+    known = machine_class("planter")
+    assert classes["planter"] == (known.value_source, known.repair_source)
+    weeds = {row[0]: row for row in shown_as["Weeds, by the day they are removed"].rows}
+    assert weeds["corn"][1:5] == (
+        *("corn_ontario_low", "40 %", "12 days after planting", "10 % of the yield"),
+    )
+    assert "Weed Technology" in weeds["corn"][5]
+    draft = tables(full_farm())["Draft"].rows[0]
+    assert draft[2].startswith(draft_coefficients("tandem_disk_secondary").source)
+
+
+def test_a_machine_without_a_class_is_said_to_need_no_repairs_and_sell_for_nothing(
+    small: Farm,
+) -> None:
+    owning = {row[0]: row[1:] for row in tables(small)["Owning"].rows}
+    assert owning["disk"] == ("none: no repairs", "$30,000", "12 years", "nothing")
+    salvage = small_farm(('price = "$30,000"', 'price = "$30,000"\nsalvage = "20 %"'))
+    assert {row[0]: row[-1] for row in tables(salvage)["Owning"].rows}["disk"] == "20 %"
+
+
+def test_hired_machines_are_not_owned() -> None:
+    shown_as = tables(full_farm())
+    hired = ("hired hoe", "$35.00/ha", "4 days after it is called")
+    assert shown_as["Hired machines"].rows == (hired,)
+    assert "hired hoe" not in {row[0] for row in shown_as["Owning"].rows}
+
+
+def test_insurance_is_told_by_planting_date_and_as_an_example() -> None:
+    """Iowa corn: final day 31 May, 1 % a day for 25 days, 55 % after and if left unplanted."""
+    insurance = tables(full_farm())["Crop insurance"]
+    assert insurance.rows[0][5] == (
+        "all of it until 31 May; 1 % less for each of 25 days after; then 55 %; 55 % left unplanted"
+    )
+    assert insurance.rows[0][4] == "$1,312.50/ha"  # 75 % of 10 t/ha at $175/t
+    assert "the policy" in insurance.note
+
+
+def test_columns_that_say_nothing_are_left_out(farm: fieldsim.Farm) -> None:
+    assert "on wet soil from" not in tables(farm)["Operations"].columns
+    assert "on wet soil from" in tables(full_farm())["Operations"].columns
+    for table in assumptions(farm):
+        assert all(len(row) == len(table.columns) for row in table.rows)

@@ -9,11 +9,16 @@ import xarray as xr
 
 import fieldsim
 from fieldsim.decisions import summarize
+from fieldsim.decisions.cautions import cautions
+from fieldsim.decisions.equipment_costs import equipment_costs
 from fieldsim.errors import InputError
 from fieldsim.farm import parse_farm
 from fieldsim.report import make_figures, render_report, write_report
-from tests.farms import SMALL_FARM, SMALL_TABLES
+from tests.farms import SMALL_FARM, SMALL_TABLES, hand_farm
 from tests.test_report.conftest import Page
+from tests.test_report.full_farm import FULL_FARM, full_farm
+
+GENERAL = ("Wide machines on roads", "Fertilizer near the seed", "Chemicals", "Debts")
 
 
 def test_nothing_is_fetched_and_nothing_runs(html: str, page: Page) -> None:
@@ -50,12 +55,15 @@ def test_money_on_the_page_is_that_of_compare(page: Page, outcomes: xr.Dataset) 
     for start, name in (
         ("lost revenue, average", "lost_revenue"),
         ("labor, average", "labor_cost"),
-        ("all three together", "total_cost"),
+        ("fuel and lubricants, average", "fuel_cost"),
+        ("all together, average", "total_cost"),
     ):
         bands = 1.96 * table[f"{name}_error"]
         wanted = [f"${x:,.0f} ± {e:,.0f}" for x, e in zip(table[name], bands, strict=True)]
         assert page.row(start) == wanted
     assert page.row("owning machines") == [f"${x:,.0f}" for x in table.ownership_cost]
+    assert page.row("repairs") == [f"${x:,.0f}" for x in table.repair_cost]
+    assert page.row("by weeds") == [f"${x:,.0f}" for x in table.lost_weeds]
     assert page.row("lost revenue, 1 year in 10") == [
         f"${r.lost_revenue_1_in_10:,.0f} "
         f"${r.lost_revenue_1_in_10_from:,.0f} to ${r.lost_revenue_1_in_10_to:,.0f}"
@@ -144,19 +152,135 @@ def test_what_users_write_stays_text(hostile: fieldsim.Farm) -> None:
     assert "<b onclick=go()>noted</b> -->" in page.text
 
 
-def test_long_days_are_warned_of_strongly_and_others_in_general(page: Page) -> None:
-    assert not any(attributes.get("class") == "warning" for attributes in page.named("p"))
+def without_figures(farm: fieldsim.Farm, seasons: int = 5) -> Page:
+    """Return a farm's page without its figures, which take a second or two to draw."""
+    return Page(render_report(farm, fieldsim.simulate(farm, seasons), {}))
+
+
+def warnings(page: Page) -> list[dict[str, str | None]]:
+    return [a for a in page.named("div") if a.get("class") == "warning"]
+
+
+def test_what_the_farm_calls_for_is_boxed_and_the_general_cautions_stay(
+    page: Page, farm: fieldsim.Farm
+) -> None:
+    assert warnings(page)
     assert "Long days. The dates rest on people who work up to 11 hours a day" in page.text
+    for caution in cautions(farm):
+        assert f"{caution.topic}. {caution.text} ({caution.where})" in page.text
+    for word in (*GENERAL, "Long days"):
+        assert f"{word}." in page.text
+
+
+def test_a_farm_that_calls_for_nothing_has_the_general_cautions_only() -> None:
+    page = without_figures(hand_farm())
+    assert not warnings(page)
+    assert all(f"{word}." in page.text for word in GENERAL)
+
+
+def test_long_days_are_warned_of() -> None:
     text = SMALL_FARM.replace('hours_per_day = "12 h"', 'hours_per_day = "14 h"')
-    long = parse_farm(text, SMALL_TABLES)
-    warned = Page(render_report(long, fieldsim.simulate(long, seasons=5)))
-    assert any(attributes.get("class") == "warning" for attributes in warned.named("p"))
+    warned = without_figures(parse_farm(text, SMALL_TABLES))
     assert "This farm file has people at work 14 hours a day" in warned.text
 
 
-def test_cautions_name_what_the_numbers_do_not_cover(page: Page) -> None:
-    for word in ("Wide machines on roads", "Fertilizer near the seed", "Chemicals", "Debts"):
-        assert f"{word}." in page.text
+def dollars(cell: str) -> int:
+    """Return the sum of money at the head of a cell."""
+    return int(cell.split()[0].replace("$", "").replace(",", "").replace("−", "-"))
+
+
+@pytest.fixture(scope="module")
+def full() -> Page:
+    return without_figures(full_farm(), 60)
+
+
+def test_columns_of_money_add_up(page: Page, full: Page) -> None:
+    for one, options in ((page, 4), (full, 2)):
+        causes = [row[1:] for row in one.rows if row[0].startswith("by ")]
+        assert len(causes) >= 2
+        names = ("lost revenue, as", "owning", "repairs", "labor", "fuel", "hired work")
+        found = [
+            row[1:] for row in one.rows if row[0].startswith(names) and len(row) == options + 1
+        ]
+        for option in range(options):
+            lost = sum(dollars(row[option]) for row in causes)
+            assert lost == pytest.approx(dollars(one.row("lost revenue, average")[option]), abs=4)
+            costs = sum(dollars(row[option]) for row in found)
+            assert costs == pytest.approx(dollars(one.row("all together, av")[option]), abs=4)
+
+
+def test_only_causes_and_costs_that_occur_are_shown(page: Page, full: Page) -> None:
+    assert not [row for row in page.rows if row[0].startswith(("by drying", "hired work"))]
+    assert full.row("by drying")
+    assert full.row("hired work, average")
+    calm = without_figures(hand_farm())
+    assert not [row for row in calm.rows if row[0].startswith(("fuel", "by ", "repairs"))]
+    assert calm.row("lost revenue, average") == ["$0 ± 0"]
+
+
+def test_what_is_not_counted_is_said_beside_the_money() -> None:
+    page = without_figures(hand_farm())
+    said = "Not counted: fuel (no fuel_price), repairs of disk, planter (no class), losses to weeds"
+    assert page.text.count(said) == 2  # in the answer, and below the table
+    assert page.text.rindex(said) > page.text.index("The options side by side")
+
+
+def test_insured_revenue_is_shown_where_insurance_is_given(page: Page, full: Page) -> None:
+    assert "insured revenue kept" not in page.text
+    assert full.row("insured revenue kept, average (the policy decides)") == ["100.0 %"] * 2
+    late = parse_farm(
+        FULL_FARM.replace('earliest = { corn = "18 Apr"', 'earliest = { corn = "3 Jun"')
+        .replace("switch_from = \"5 Jun\"", "switch_from = \"30 Jun\""),
+        SMALL_TABLES,
+    )  # fmt: skip
+    outcomes = fieldsim.simulate(late, seasons=60)
+    kept = Page(render_report(late, outcomes, {})).row("insured revenue kept")
+    for cell, option in zip(kept, outcomes.option.values, strict=True):
+        mean = float(outcomes.insured_share.sel(option=option, crop="corn").mean())
+        assert cell.startswith(f"{mean:.1f} % 1 year in 10:")
+        assert mean < 98  # of a guarantee that loses 1 % a day from 1 June on
+
+
+def test_equipment_of_each_option_is_that_of_equipment_costs(
+    page: Page, outcomes: xr.Dataset
+) -> None:
+    costs = equipment_costs(outcomes)
+    rows = [page.row("disk", 1 + number) for number in range(4)]
+    disks = costs[costs.equipment == "disk"]
+    for cells, disk in zip(rows, disks.itertuples(), strict=True):
+        assert cells[0] == f"{disk.hours:,.0f}"
+        assert cells[-3:] == [
+            f"${disk.total:,.0f}",
+            f"${disk.cost_per_hour:,.2f}",
+            f"${disk.cost_per_area:,.2f}",
+        ]
+    assert page.row("2 × planter 6 rows", 1)[1] != ""
+    assert page.row("tractor 130")[-1] == "—"
+    together = page.row("all together", 1)
+    owning = fieldsim.compare(outcomes).iloc[0]
+    assert together[-3] == f"${owning.ownership_cost + owning.repair_cost:,.0f}"
+
+
+def test_where_the_day_goes_is_on_the_page(page: Page) -> None:
+    shares = page.row("planter 4 rows")
+    assert shares == ["73 %", "6 %", "7 % seed, 9 % dry fertilizer", "4 %", "", "0.6 %"]
+
+
+def test_many_options_with_long_names_stand_a_few_side_by_side() -> None:
+    start = FULL_FARM.index("[options.one]")
+    label = "an option <i>with</i> a name as long as may be, number {}"
+    options = "".join(
+        f"[options.o{n}]\nlabel = '{label.format(n)}'\n"
+        "machines = { disk = 1, planter = 1, hired_hoe = 1 }\ntractors = { large = 1 }\n"
+        for n in range(12)
+    )
+    farm = full_farm(FULL_FARM[:start] + options)
+    html = render_report(farm, fieldsim.simulate(farm, seasons=10), {})
+    page = Page(html)
+    heads = [row for row in page.rows if row[0] == "" and label.format(0)[:9] in row[-1]]
+    assert [len(row) - 1 for row in heads] == [4, 4, 4]
+    assert [name for row in heads for name in row[1:]] == [label.format(n) for n in range(12)]
+    assert "<i>" not in html
 
 
 def test_one_option_and_one_season_make_a_page(farm: fieldsim.Farm) -> None:
