@@ -145,6 +145,10 @@ def test_the_ends_of_the_shelf_are_pointed_out(tmp_path: Path) -> None:
     text = said(ask(farm(tmp_path), "--areas", "2000"))
     assert "8 rows at 2,000 acres" in text
     assert "8 rows is the largest on the shelf: one beyond it might cost less" in text
+    assert "smallest" not in text
+    words = ["--areas", "2000", "--option", "two_planters"]
+    text = said(ask(tmp_path / "farm.toml", *words))  # 8 rows in all, in one outfit or in two
+    assert "rows is the largest on the shelf" in text
 
 
 def test_what_is_left_out_is_said(tmp_path: Path) -> None:

@@ -200,14 +200,19 @@ def _answer(best: pd.DataFrame, table: pd.DataFrame, attrs: dict[Any, Any]) -> l
     ]
     if tied:
         said.append(f"With so many seasons it cannot be told apart from {listed(tied)}.")
-    part = table[table.bought == bought]
-    ends = {"smallest": part["size"].iloc[0], "largest": part["size"].iloc[-1]}
-    said += [
+    return said + _ends(best, table[table.bought == bought])
+
+
+def _ends(best: pd.DataFrame, part: pd.DataFrame) -> list[str]:
+    """Point out where the cheapest is at an end of the shelf."""
+    total = (part.rows * part.units).groupby(part["size"]).first()
+    ends = {"smallest": total.min(), "largest": total.max()}
+    return [
         f"{size} is the {end} on the shelf: one beyond it might cost less."
-        for end, size in ends.items()
-        if size in set(best["size"]) and len(set(ends.values())) == 2
+        for end, rows in ends.items()
+        for size in best["size"].unique()
+        if total[size] == rows and total.nunique() > 1
     ]
-    return said
 
 
 def _span(areas: list[float]) -> str:
