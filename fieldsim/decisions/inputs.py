@@ -116,7 +116,8 @@ def farm_at(farm: Farm, positions: Mapping[Input, float]) -> Farm:
     Returns
     -------
     Farm
-        Its `text` does not tell of losses by planting date that were multiplied.
+        Its `text` does not tell of losses by planting date that were multiplied, so that moving
+        inputs of it again begins without them.
 
     Raises
     ------
