@@ -175,12 +175,14 @@ def _by_year(by_year: pd.DataFrame) -> Table:
         table.add_row(
             "start" if year == 0 else str(year),
             *(f"{row[f'added_p{share}']:,.0f}" for share in (10, 50, 90)),
-            *(_paid_back(row, name, sure=year == 0) for name in SHARES),
+            *(_paid_back(row, name) for name in SHARES),
         )
     return table
 
 
-def _paid_back(row: pd.Series[float], name: str, *, sure: bool) -> str:
-    """Return a share of futures with its band; at the start nothing is drawn yet."""
+def _paid_back(row: pd.Series[float], name: str) -> str:
+    """Return a share of futures with its band; nothing is unsure before the first year."""
     share = f"{100 * row[name]:.0f} %"
-    return share if sure else f"{share} ± {max(100 * Z * row[f'{name}_error'], 1.0):.0f}"
+    if row["added_p10"] == row["added_p90"]:
+        return share
+    return f"{share} ± {max(100 * Z * row[f'{name}_error'], 1.0):.0f}"

@@ -74,7 +74,9 @@ def net_present_value(cash_flow: ArrayLike, rate: float) -> NDArray[np.float64]:
 
 
 def payback_year(cash_flow: ArrayLike, rate: float = 0.0) -> NDArray[np.float64]:
-    """Return the first year by whose end cash flows have added up to 0 or more.
+    """Return the first year from whose end on cash flows have added up to 0 or more.
+
+    A sum that falls below 0 again had not paid back: a bad year or a replacement may follow.
 
     Parameters
     ----------
@@ -86,18 +88,20 @@ def payback_year(cash_flow: ArrayLike, rate: float = 0.0) -> NDArray[np.float64]
     Returns
     -------
     ndarray of float64, shape (...)
-        Whole years [years], 0 where nothing is paid at the start; nan where it never pays back.
+        Whole years [years], 0 where the sum is never below 0; nan where it ends below 0.
 
     Examples
     --------
-    >>> payback_year([[-4000, 2000, 2000, 3000], [-4000, 1000, 1000, 1000]])
+    >>> payback_year([[-4000, 2000, 2000, 3000], [-4000, 5000, -2000, 500]])
     array([ 2., nan])
     """
     cash = np.asarray(cash_flow, dtype=np.float64)
     added = np.cumsum(cash * discount_factors(rate, cash.shape[-1] - 1), axis=-1)
     # A cent is let go: what pays back to the cent must not fail by a rounding of the sum.
-    paid = added >= -0.005
-    return np.where(paid.any(axis=-1), paid.argmax(axis=-1), np.nan)
+    short = added < -0.005
+    last_short = cash.shape[-1] - 1 - short[..., ::-1].argmax(axis=-1)
+    year = np.where(short.any(axis=-1), last_short + 1.0, 0.0)
+    return np.where(short[..., -1], np.nan, year)
 
 
 def rate_of_return(cash_flow: ArrayLike) -> float:

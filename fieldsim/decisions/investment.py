@@ -89,8 +89,8 @@ def invest(
         - ``plan`` (part, year): the part of it that no weather changes, and ``end_worth`` [$];
         - ``drawn_season`` (future, year): the season of each year, -1 at the start;
         - ``net_present_value`` (future) [$], the worth at the end included;
-        - ``payback_year``, ``discounted_payback_year`` (future): the first year by whose end all
-          that was paid has come back without selling, loan or no loan; nan: not within the years;
+        - ``payback_year``, ``discounted_payback_year`` (future): the first year from whose end on
+          all that was paid has come back without selling, loan aside; nan: not within the years;
         - ``mean_saving``, ``mean_saving_error`` (work): what is saved in an average year [$];
         - where the outcomes have replicates, each future is drawn from one of them, ``replicate``
           (season), and ``net_present_value_years_error`` is what the few years on record leave

@@ -12,7 +12,7 @@ from fieldsim.decisions.sampling import Z, told_apart
 
 __all__ = ["describe_investment", "replacement_words"]
 
-NOTABLE = 0.1  # of the purchase
+NOTABLE = 0.1  # of what is bought at the start, or at the largest replacement
 FEW_FUTURES, FEW_SEASONS = 500, 200
 
 
@@ -93,12 +93,14 @@ def replacement_words(investment: xr.Dataset) -> list[str]:
     Returns
     -------
     list of str
-        A sentence for each year in which the difference is a tenth of the purchase or more.
+        A sentence for each year in which the difference is more than a tenth of the purchase, and
+        of the largest such difference.
     """
-    least = NOTABLE * -float(investment.plan.sel(part="purchase").sum())
+    bought = -float(investment.plan.sel(part="purchase").sum())
     spent = investment.plan.sel(part="replacement").to_series()
+    least = NOTABLE * max(bought, spent.abs().max())
     said = []
-    for year, amount in spent[spent.abs() > max(least, 1.0)].items():
+    for year, amount in spent[spent.abs() > least].items():
         when = f"After year {year}" if year else "At once"
         way, other = ("staying", "moving") if amount > 0 else ("moving", "staying")
         more = f"{_money(abs(amount))} more than {other}"
@@ -133,7 +135,7 @@ def _worth(investment: xr.Dataset, table: pd.DataFrame, years: int) -> list[str]
     )
     earned = table.value["rate_of_return"]
     if not math.isnan(earned):
-        said.append(f"The money put in earns {100 * earned:.0f} % a year in the mean.")
+        said.append(f"The money put in earns {100 * earned:.0f} % a year in an average future.")
     return said
 
 
@@ -142,11 +144,11 @@ def _payback(table: pd.DataFrame, years: int) -> str:
     half, most = (table.value[f"payback_year_{share}_in_10"] for share in (5, 9))
     if math.isnan(half):
         share = _share(table, "paid_back")
-        return f"Within {years} years only {share} of futures pay back what is paid at the start."
+        return f"Within {years} years only {share} of futures pay back what moving takes."
     late = f"not within the {years} years" if math.isnan(most) else f"by that of year {most:.0f}"
     return (
-        f"Half of the futures have paid back by the end of year {half:.0f}, 9 in 10 {late}; with "
-        f"interest {_share(table, 'discounted_paid_back')} pay back in time."
+        f"Half of the futures have paid back for good by the end of year {half:.0f}, 9 in 10 "
+        f"{late}; with interest {_share(table, 'discounted_paid_back')} pay back in time."
     )
 
 
