@@ -13,7 +13,7 @@ from fieldsim.farm.parts import FarmField
 from fieldsim.machines import time_per_area
 from fieldsim.quantities import factor, unit
 from fieldsim.work.outfit import block_capacity, block_setup, morning_hours, time_elements
-from fieldsim.work.slots import _speed
+from fieldsim.work.slots import block_speed, fitting_tractors
 
 __all__ = ["day_use", "time_use"]
 
@@ -60,11 +60,11 @@ def time_use(farm: Farm) -> pd.DataFrame:
     acres = factor("area", farm.units)
     rows = []
     for option, chosen in farm.options.items():
-        tractors = [farm.tractors[name] for name in chosen.tractors]
-        for name, units in chosen.machines.items():
+        pulling = fitting_tractors(farm, option)
+        for (name, units), tractors in zip(chosen.machines.items(), pulling, strict=True):
             machine = farm.machines[name]
             for field_name, field in _worked(farm, machine):
-                pieces = list(_pieces(machine, field, _speed(machine, field, tractors)))
+                pieces = list(_pieces(machine, field, block_speed(machine, field, tractors)))
                 at_work = sum(piece.hours for piece in pieces if piece.per == "area")
                 for piece in pieces:
                     of_area = piece.per == "area"
