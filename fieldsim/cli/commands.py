@@ -18,6 +18,7 @@ from fieldsim.cli.options import (
     replicates_option,
     run_options,
 )
+from fieldsim.cli.sensitivity_input import SENSITIVITY_EXAMPLE, sensitivity_options
 from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
@@ -181,6 +182,25 @@ def invest(**options: Any) -> None:
 
     written = run_investment(InvestOptions(**options), Console(highlight=False))
     click.echo(f"Wrote {', '.join(map(str, written))}")
+
+
+@main.command(epilog=SENSITIVITY_EXAMPLE)
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@sensitivity_options
+@run_options
+@plain_errors
+def sensitivity(**options: Any) -> None:
+    """Say what an answer hangs on, and what one more day, hand, hour or mph is worth."""
+    from fieldsim.cli.sensitivity import print_study, study, write_study
+    from fieldsim.cli.sensitivity_input import SensitivityOptions
+
+    chosen = SensitivityOptions(**options)
+    with _bar() as bar:
+        working = bar.add_task("moving the inputs", total=1.0)
+        found = study(chosen, lambda share: bar.update(working, completed=share))
+    written = write_study(found, chosen)
+    print_study(found, Console(highlight=False))
+    click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
 
 
 @main.command()
