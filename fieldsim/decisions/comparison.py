@@ -85,7 +85,9 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
                         "finished_error": share_error(finished, seasons),
                     }
                 )
-    return pd.DataFrame(rows)
+    table = pd.DataFrame(rows)
+    dates = [*SHARES, "late_from", "late_to"]
+    return table.astype(dict.fromkeys(dates, "datetime64[ns]"))  # also where none is finished
 
 
 def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:

@@ -7,19 +7,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.farm.machine_parts import Machine, Owned, Tractor
+from fieldsim.farm.machine_parts import Owned, Tractor
+from fieldsim.farm.wear import wear_class
 from fieldsim.machines import (
-    MachineClass,
-    machine_class,
     mean_yearly_hours,
     remaining_share,
-    tractor_class,
     yearly_repairs,
 )
 
 __all__ = ["OwnedYears", "owned_years", "worth"]
 
-LARGE_WHEELS = ("four_wheel", "tracks")
 
 Floats = NDArray[np.float64]
 
@@ -104,7 +101,7 @@ def worth(part: Owned, hours: float, owned: NDArray[np.int64]) -> Floats:
         [$]. By the remaining value of its class; in a straight line from the price to its salvage
         value where the farm file gives one or the machine has no class (salvage then 0).
     """
-    known = _class_of(part)
+    known = wear_class(part)
     if known is None or part.salvage is not None:
         end = part.price * (part.salvage or 0.0)
         return np.asarray(part.price + (end - part.price) * np.minimum(owned / part.years, 1.0))
@@ -114,7 +111,7 @@ def worth(part: Owned, hours: float, owned: NDArray[np.int64]) -> Floats:
 
 def _repairs(part: Owned, hours: float) -> Floats:
     """Return repairs by year owned that this work bears, shape (years of the farm file,)."""
-    known = _class_of(part)
+    known = wear_class(part)
     if known is None:
         return np.zeros(part.years)
     use = hours + _elsewhere(part)
@@ -129,11 +126,3 @@ def _list_price(part: Owned) -> float:
 def _elsewhere(part: Owned) -> float:
     """Return hours in other work [h/year]."""
     return part.other_hours if isinstance(part, Tractor) else 0.0
-
-
-def _class_of(part: Owned) -> MachineClass | None:
-    """Return the class by which equipment wears; None for a machine without one."""
-    if isinstance(part, Tractor):
-        return tractor_class(part.power, part.drive in LARGE_WHEELS)
-    assert isinstance(part, Machine)
-    return None if part.class_ is None else machine_class(part.class_)

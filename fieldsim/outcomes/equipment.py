@@ -8,15 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
-from fieldsim.farm.machine_parts import Machine, Owned, Tractor
+from fieldsim.farm.machine_parts import Owned, Tractor
+from fieldsim.farm.wear import wear_class
 from fieldsim.machines import (
-    MachineClass,
     MachineCost,
     OwnedMachine,
-    machine_class,
     machine_cost,
     ownership_cost,
-    tractor_class,
 )
 from fieldsim.machines.remaining_value import HOURS_OF_A_YEAR
 from fieldsim.variables import COST_PARTS
@@ -24,7 +22,6 @@ from fieldsim.variables import COST_PARTS
 __all__ = ["equipment_costs", "equipment_of", "equipment_use", "hire_cost"]
 
 Floats = NDArray[np.float64]
-LARGE_WHEELS = ("four_wheel", "tracks")
 
 
 def equipment_of(farm: Farm) -> tuple[str, ...]:
@@ -92,7 +89,7 @@ def equipment_costs(farm: Farm, option: str, hours: Floats) -> Floats:
 
 def _unit_cost(farm: Farm, part: Owned, hours: float) -> MachineCost:
     """Return the yearly cost of one unit that works so many hours here [$]."""
-    known, money = _class_of(part), farm.money
+    known, money = wear_class(part), farm.money
     if known is None:
         capital = ownership_cost(
             part.price, part.price * (part.salvage or 0.0), money.interest, part.years, 0.0
@@ -114,11 +111,3 @@ def _unit_cost(farm: Farm, part: Owned, hours: float) -> MachineCost:
     )
     share = hours / (hours + elsewhere) if hours + elsewhere > 0 else 1.0
     return machine_cost(owned, share)
-
-
-def _class_of(part: Owned) -> MachineClass | None:
-    """Return the class by which equipment wears; None for a machine without one."""
-    if isinstance(part, Tractor):
-        return tractor_class(part.power, part.drive in LARGE_WHEELS)
-    assert isinstance(part, Machine)
-    return None if part.class_ is None else machine_class(part.class_)
