@@ -10,6 +10,7 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
+from fieldsim.cli.breakeven_input import BREAKEVEN_EXAMPLE, breakeven_options
 from fieldsim.cli.invest_input import EXAMPLE, invest_options
 from fieldsim.cli.options import (
     auto_options,
@@ -19,6 +20,7 @@ from fieldsim.cli.options import (
     run_options,
 )
 from fieldsim.cli.sensitivity_input import SENSITIVITY_EXAMPLE, sensitivity_options
+from fieldsim.cli.size_input import SIZE_EXAMPLE, size_options
 from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
@@ -200,6 +202,69 @@ def sensitivity(**options: Any) -> None:
         found = study(chosen, lambda share: bar.update(working, completed=share))
     written = write_study(found, chosen)
     print_study(found, Console(highlight=False))
+    click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
+
+
+@main.command()
+@click.argument("farm_file", metavar="[FARM.toml]", type=click.Path(path_type=Path), required=False)
+@click.option("--port", type=int, default=0, help="Port of the page; default: any that is free.")
+@plain_errors
+def explore(farm_file: Path | None, port: int) -> None:
+    """Open a page with sliders and four pictures; without a file, of the demo farm."""
+    from fieldsim.cli.explore import explore as explore_farm
+
+    explore_farm(farm_file, port)
+
+
+@main.command()
+@click.argument("farm_file", metavar="[FARM.toml]", type=click.Path(path_type=Path), required=False)
+@click.option("--option", metavar="NAME", help="Whose machines are played; default: the first.")
+@click.option(
+    "--seed", type=int, default=0, show_default=True, help="Another seed, another spring."
+)
+@click.option("--reveal", is_flag=True, help="For who leads the game: print its weeks and its end.")
+@click.option("--port", type=int, default=0, help="Port of the page; default: any that is free.")
+@plain_errors
+def game(farm_file: Path | None, option: str | None, seed: int, reveal: bool, port: int) -> None:
+    """Play one spring week by week with a room; without a file, on the demo farm."""
+    from fieldsim.cli.game import play_game
+
+    play_game(farm_file, option, seed, port, revealed=reveal)
+
+
+@main.command(epilog=SIZE_EXAMPLE)
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@size_options
+@plain_errors
+def size(**options: Any) -> None:
+    """Say how large a machine must be to finish by a date, and how much land it covers."""
+    from fieldsim.cli.size import print_sizes, size_farm, write_sizes
+    from fieldsim.cli.size_input import SizeOptions
+
+    chosen = SizeOptions(**options)
+    with _bar() as bar:
+        working = bar.add_task("sizing the options", total=1.0)
+        found = size_farm(chosen, lambda share: bar.update(working, completed=share))
+    written = write_sizes(found, chosen.out)
+    print_sizes(found, Console(highlight=False))
+    click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
+
+
+@main.command(epilog=BREAKEVEN_EXAMPLE)
+@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
+@breakeven_options
+@plain_errors
+def breakeven(**options: Any) -> None:
+    """Say what would have to change for two options to cost the same."""
+    from fieldsim.cli.breakeven import find_breakevens, print_breakevens, write_breakevens
+    from fieldsim.cli.breakeven_input import BreakevenOptions
+
+    chosen = BreakevenOptions(**options)
+    with _bar() as bar:
+        working = bar.add_task("closing in on equal costs", total=1.0)
+        found = find_breakevens(chosen, lambda share: bar.update(working, completed=share))
+    written = write_breakevens(found, chosen.out)
+    print_breakevens(found, Console(highlight=False))
     click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
 
 
