@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fieldsim.farm import Farm
 from fieldsim.farm.machine_parts import Owned, Tractor
-from fieldsim.machines import MachineClass, draft_coefficients, machine_class, tractor_class
-from fieldsim.outcomes.equipment import LARGE_WHEELS
+from fieldsim.farm.wear import wear_class
+from fieldsim.machines import MachineClass, draft_coefficients
 from fieldsim.plots.words import readable
 from fieldsim.report.shown import shown
 from fieldsim.report.table import Table
@@ -28,15 +28,11 @@ def _tractors(farm: Farm) -> Table:
 
 def _equipment(farm: Farm) -> dict[str, tuple[Owned, MachineClass | None]]:
     """Return the machines that are the farm's own and its tractors, each with its class."""
-    machines = {
-        name: (part, None if part.class_ is None else machine_class(part.class_))
-        for name, part in farm.machines.items()
-        if part.custom is None
+    owned: dict[str, Owned] = {
+        name: part for name, part in farm.machines.items() if part.custom is None
     }
-    return machines | {
-        name: (part, tractor_class(part.power, part.drive in LARGE_WHEELS))
-        for name, part in farm.tractors.items()
-    }
+    owned.update(farm.tractors)
+    return {name: (part, wear_class(part)) for name, part in owned.items()}
 
 
 def _owned(farm: Farm) -> Table:
