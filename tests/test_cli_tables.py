@@ -119,3 +119,11 @@ def test_check_tells_where_the_day_goes(farm: fieldsim.Farm) -> None:
     assert row.split() == ["planter", "73", "%", "7", "%", "9", "%", "seed", "4", "%", "0.9", "%"]
     assert "corn: 80 ha on 1 field" in "\n".join(lines)
     assert "Wide machines on roads" in " ".join(lines)
+
+
+def test_a_single_season_has_no_margin(farm: fieldsim.Farm) -> None:
+    outcomes = fieldsim.simulate(farm, 1)
+    text = "\n".join(printed(cost_table(fieldsim.compare(outcomes))))
+    assert "cannot tell apart" in text
+    assert "±" not in text
+    assert "nan" not in text

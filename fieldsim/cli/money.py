@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import pandas as pd
@@ -69,7 +70,9 @@ def cost_table(comparison: pd.DataFrame) -> Table:
             sum(row[column] for column in work.values()),
             row["total_cost"],
         )
-        against = f"{row['difference']:+,.0f} ± {Z * row['difference_error']:,.0f}"
+        against = f"{row['difference']:+,.0f}"
+        if not math.isnan(row["difference_error"]):  # of a single season it is not known
+            against += f" ± {Z * row['difference_error']:,.0f}"
         if row["cannot_tell_apart"]:
             against += "\ncannot tell apart"
         first = name == comparison.attrs["baseline"]

@@ -51,7 +51,8 @@ def print_farm(farm: Farm, console: Console) -> None:
 def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     """Print when planting is finished, what each option costs in a year, and the answer."""
     seasons = outcomes.sizes["season"]
-    console.print(Text(f"{farm.name}: {seasons:,} seasons, the same for every option"))
+    number = "1 season" if seasons == 1 else f"{seasons:,} seasons"
+    console.print(Text(f"{farm.name}: {number}, the same for every option"))
     comparison = compare(outcomes)
     console.print(_planting(outcomes, comparison))
     console.print(lost_table(comparison))
