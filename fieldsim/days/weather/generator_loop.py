@@ -6,8 +6,9 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from fieldsim.days.compiling import compiled_and_kept
 
 __all__ = ["Courses", "Draws", "walk"]
 
@@ -75,4 +76,4 @@ def _walk(draws: Draws, courses: Courses, tmax: Floats, tmin: Floats, rain: Floa
             tmin[season, day] = min(cold, middle)
 
 
-walk = njit(cache=True, nogil=True)(_walk)
+walk = compiled_and_kept(_walk)

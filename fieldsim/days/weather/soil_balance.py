@@ -6,18 +6,18 @@ Loading this module loads numba: import it in the function that runs it.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Any, NamedTuple, TypeVar, cast
+from functools import partial
+from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from fieldsim.days.compiling import compiled_and_kept
 
 __all__ = ["Forcing", "Layers", "balance", "melted"]
 
 Floats = NDArray[np.float64]
-Function = TypeVar("Function", bound=Callable[..., Any])
 
 BLOCK = 1000  # seasons a thread takes at a time
 SNOWFALL = 1.0  # degC, rain and snow equally frequent: Jennings et al. 2018, Nature Comm. 9:1148
@@ -27,10 +27,7 @@ UNSTRESSED = (
     0.5  # share of the available water that roots take freely: FAO 56, table 22, from memory
 )
 
-
-def _compiled(function: Function) -> Function:
-    """Compile for many seasons: cached on disk, without the lock."""
-    return cast(Function, njit(cache=True, nogil=True, error_model="numpy")(function))
+_compiled = partial(compiled_and_kept, error_model="numpy")
 
 
 class Forcing(NamedTuple):
