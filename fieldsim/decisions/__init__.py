@@ -1,8 +1,10 @@
 """What the outcomes say about which option to choose."""
 
+from fieldsim.decisions.cautions import Caution, cautions
 from fieldsim.decisions.comparison import compare, finish_dates, total_cost
 from fieldsim.decisions.dominance import dominance, efficient
 from fieldsim.decisions.enough import simulate_enough
+from fieldsim.decisions.equipment_costs import equipment_costs, people_and_fuel
 from fieldsim.decisions.investment import invest
 from fieldsim.decisions.investment_table import cash_by_year, investment_table
 from fieldsim.decisions.investment_words import describe_investment
@@ -12,16 +14,20 @@ from fieldsim.decisions.risk import risk
 from fieldsim.decisions.summary import summarize
 
 __all__ = [
+    "Caution",
     "Loan",
     "cash_by_year",
+    "cautions",
     "compare",
     "describe_investment",
     "dominance",
     "efficient",
+    "equipment_costs",
     "finish_dates",
     "invest",
     "investment_table",
     "pairwise",
+    "people_and_fuel",
     "risk",
     "simulate_enough",
     "summarize",
