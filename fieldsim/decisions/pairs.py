@@ -60,6 +60,10 @@ def pairwise(outcomes: xr.Dataset, *, small: float | None = None) -> pd.DataFram
 
     Notes
     -----
+    Of 1,000 seasons of the demo farm, 95 % intervals of the difference held the truth in 94 to 96
+    of 100 runs (`tests/benchmarks/seasons`). The error of a share won in nearly all or hardly any
+    season is rough.
+
     That two options are as good as equal is shown by an interval inside the margin: Schuirmann
     (1987), A comparison of the two one-sided tests procedure and the power approach, J.
     Pharmacokinetics and Biopharmaceutics 15; here with a 95 % in place of a 90 % interval. Cited

@@ -68,6 +68,11 @@ def risk(
 
     Notes
     -----
+    Of 1,000 seasons of the demo farm, 95 % intervals (1.96 errors) held the truth in 94 to 96 of
+    100 runs for means and certainty equivalents and in 93 to 96 for quantiles, but only in 88 to
+    93 for the standard deviation, in 93 to 94 for the mean of the worst tenth and in 91 to 93 for
+    that of the worst twentieth: few seasons show the tail. Measured by `tests/benchmarks/seasons`.
+
     Absolute from relative aversion: Hardaker, Lien, Anderson and Huirne (2015), Coping with Risk
     in Agriculture, 3rd ed., chapter 5; cited from memory.
 

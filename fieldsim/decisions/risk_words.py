@@ -78,7 +78,7 @@ def describe_risk(outcomes: xr.Dataset, spread: pd.DataFrame) -> list[str]:
     labels = dict(zip(names, map(str, outcomes.option_label.values), strict=True))
     if len(labels) == 1:
         return []
-    cheapest, calmest = spread["mean"].idxmin(), spread["standard_deviation"].idxmin()
+    cheapest, calmest = (str(spread[name].idxmin()) for name in ("mean", "standard_deviation"))
     first = f"Costs least on average: {labels[cheapest]}; varies least: {labels[calmest]}."
     return [
         first,
