@@ -136,16 +136,21 @@ def _equipment(farm: Farm, spent: Mapping[str, NDArray[Any]]) -> dict[str, NDArr
 
 def not_counted(farm: Farm) -> str:
     """Return in words what a farm's file says too little of to be counted; empty for nothing."""
-    parts = [] if farm.money.fuel_price is not None else ["fuel (no fuel_price)"]
     used = {name for option in farm.options.values() for name in option.machines}
-    bare = [
-        name
+    own = {
+        name: machine
         for name, machine in farm.machines.items()
-        if name in used and machine.class_ is None and machine.custom is None
-    ]
+        if name in used and machine.custom is None
+    }
+    bare = [name for name, machine in own.items() if machine.class_ is None]
+    idle = [name for name, m in own.items() if m.tractor_power is None and m.draft is None]
+    clean = [crop for crop in farm.grown_crops if farm.late_costs[crop].weeds is None]
+    if farm.money.fuel_price is None:
+        parts = ["fuel (no fuel_price)"]
+    else:
+        parts = [f"fuel of {', '.join(idle)} (no tractor_power or draft)"] if idle else []
     if bare:
         parts.append(f"repairs of {', '.join(bare)} (no class)")
-    clean = [crop for crop in farm.grown_crops if farm.late_costs[crop].weeds is None]
     if clean:
         parts.append(f"losses to weeds in {', '.join(clean)} (no weeds)")
     return ", ".join(parts)

@@ -7,6 +7,7 @@ import pytest
 import xarray as xr
 
 from fieldsim.farm import Farm, parse_farm
+from fieldsim.outcomes.dataset import not_counted
 from fieldsim.simulation import simulate
 from fieldsim.variables import CAUSES, DATE, FLAG, VARIABLES
 from tests.farms import hand_farm, small_farm
@@ -132,3 +133,15 @@ def test_a_farm_in_metric_units_shows_hectares() -> None:
     outcomes = simulate(hand_farm(), 1)
     assert outcomes.crop_area.attrs["units"] == "ha"
     assert outcomes.crop_area.values.tolist() == [40.0]
+
+
+def test_what_the_file_says_too_little_of_is_named() -> None:
+    assert not_counted(small_farm()) == (
+        "fuel (no fuel_price), repairs of disk, planter, cultivator (no class), "
+        "losses to weeds in corn, soybeans (no weeds)"
+    )
+    paid = small_farm(
+        ('interest = "5 %"', 'interest = "5 %"\nfuel_price = "$3/gal"'),
+        ('tractor_power = "60 hp"\n', ""),
+    )
+    assert not_counted(paid).startswith("fuel of cultivator (no tractor_power or draft), repairs")
