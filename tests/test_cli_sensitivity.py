@@ -73,31 +73,32 @@ def test_lines_keep_to_80_columns(together: tuple[str, Path]) -> None:
     assert max(map(len, call("sensitivity", "-h").output.splitlines())) <= 80
 
 
-def test_own_ranges_are_used_and_kept(farm: Path) -> None:
-    printed, out = asked(farm, "--ranges", "mine.csv")
+def test_own_ranges_are_used_and_kept(together: tuple[str, Path]) -> None:
+    printed, out = together
     assert not (out / "ranges.csv").exists()
     table = pd.read_csv(out / "sensitivity.csv", index_col="input")
-    assert table.loc["wage", ["low", "high", "basis"]].tolist() == [
-        "$15.00/h",
-        "$60.00/h",
-        "the neighbor",
-    ]
+    row = table.loc["wage", ["low", "high", "basis"]]
+    assert row.tolist() == ["$15.00/h", "$60.00/h", "the neighbor"]
     for words in ("$15.00/h", "$60.00/h", "−80 %", "+300 %"):
         assert words in printed
 
 
-def test_what_flips_the_decision_is_said(farm: Path) -> None:
-    printed, out = asked(farm, "--ranges", "mine.csv")
+def test_what_flips_the_decision_is_said(together: tuple[str, Path]) -> None:
+    printed, out = together
     text = " ".join(printed.split())
     table = pd.read_csv(out / "sensitivity.csv", index_col="input", keep_default_na=False)
     flipping = table[table.flips]
     assert list(flipping.index) == ["field area"]
-    assert (
-        f"With field area beyond {flipping.flips_at.iloc[0]}, two planters would cost less." in text
-    )
+    flips_at = flipping.flips_at.iloc[0]
+    assert f"With field area beyond {flips_at}, two planters would cost less." in text
     assert "one outfit costs $" in text
-    none, _ = asked(farm, "--ranges", write(farm, RANGES[: RANGES.index("field")]))
-    assert "No input alone, within its range, changes" in " ".join(none.split())
+
+
+def test_the_option_asked_about_is_held_against_the_cheapest_other(farm: Path) -> None:
+    prices = write(farm, RANGES[: RANGES.index("field")])
+    printed, _ = asked(farm, "--ranges", prices, "--option", "two_planters")
+    assert "Cost of a year, two planters less one outfit ($)" in printed
+    assert "No input alone, within its range, changes" in " ".join(printed.split())
 
 
 def write(farm: Path, text: str) -> Path:
@@ -106,21 +107,13 @@ def write(farm: Path, text: str) -> Path:
     return path
 
 
-def test_the_options_asked_about_are_held_against_each_other(farm: Path) -> None:
-    mine = ["--ranges", "mine.csv"]
-    there, _ = asked(farm, *mine, "--option", "one_outfit", "--against", "two_planters")
-    back, _ = asked(farm, *mine, "--option", "two_planters")
-    assert "Cost of a year, one outfit less two planters ($)" in there
-    assert "Cost of a year, two planters less one outfit ($)" in back
-
-
 def test_all_inputs_together_are_tables_and_a_figure_of_shares(together: tuple[str, Path]) -> None:
     printed, out = together
     table = pd.read_csv(out / "sensitivity_together.csv", index_col="input")
     assert set(table.index) == {"wage", "corn price", "field area"}
     assert (out / "sensitivity_together.png").stat().st_size > 10_000
     text = " ".join(printed.split())
-    assert "all moved together" in text
+    assert "All moved together" in text
     assert "of 100 samples one outfit costs less than two planters." in text
 
 

@@ -225,7 +225,7 @@ def _said(alone: pd.DataFrame) -> list[str]:
 
 
 def _together(together: pd.DataFrame) -> Table:
-    table = plain_table("Which inputs make it unsure, all moved together (% of the variance)")
+    table = plain_table("All moved together: shares of the variance (%)")
     table.add_column("Input")
     for head in ("alone", "95 %\ninterval", "with\nothers", "95 %\ninterval"):
         table.add_column(head, justify="right")

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from fieldsim.decisions.added_days import with_a_day_more
 from fieldsim.decisions.comparison import total_cost
 from fieldsim.decisions.sampling import mean_error, told_apart
-from fieldsim.decisions.usual_inputs import planters
+from fieldsim.decisions.usual_inputs import LONGEST_DAY, planters
 from fieldsim.draws import Draws, draw_seasons
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, changed
@@ -26,7 +26,6 @@ MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July", "August"),
     *("September", "October", "November", "December"),
 )
-LONGEST_DAY = 24.0  # h
 
 Floats = NDArray[np.float64]
 

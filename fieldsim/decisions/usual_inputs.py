@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from itertools import chain
 
@@ -11,7 +12,7 @@ from fieldsim.farm import Farm
 from fieldsim.farm.entries import Part
 from fieldsim.farm.machine_parts import Machine
 
-__all__ = ["planters", "usual_inputs"]
+__all__ = ["LONGEST_DAY", "planters", "usual_inputs"]
 
 # Factors between which a figure may lie. All of them: common practice, no source.
 PRICE = (0.8, 1.25)
@@ -27,7 +28,8 @@ SPEED = (0.8, 1.2)
 AREA = (0.8, 1.2)
 HELP = (0.5, 1.25)
 HIRE = (0.8, 1.25)
-CUT = "one end is as far as this farm file allows"
+LONGEST_DAY = 24.0  # h
+CUT = "the farm's own figure is the end where no more is allowed"
 
 
 def usual_inputs(farm: Farm) -> tuple[Input, ...]:
@@ -40,8 +42,9 @@ def usual_inputs(farm: Farm) -> tuple[Input, ...]:
     Returns
     -------
     tuple of Input
-        Factors of the farm's own figures. Where the farm would not be sound at an end, as when a
-        day would have more than 24 hours, that end is the farm's own figure, and `basis` says so.
+        Factors of the farm's own figures. No day gets more than 24 hours, and no share more than
+        100 %. Where the farm would not be sound at an end, as when tractors could not pull a faster
+        planter, that end is the farm's own figure, and `basis` says so.
 
     Examples
     --------
@@ -72,8 +75,10 @@ def _named(farm: Farm) -> Iterator[Named]:
         yield f"{crop} price", (f"crops.{crop}.price",), PRICE
         yield f"{crop} yield", (f"crops.{crop}.yield",), YIELD
         yield f"{crop} planting loss", (f"crops.{crop}.yield_by_planting_date",), LOSS
-        if farm.crops[crop].weeds is not None:
-            yield f"{crop} weed pressure", (f"crops.{crop}.weeds.pressure",), WEEDS
+        weeds = farm.crops[crop].weeds
+        if weeds is not None:
+            within = _capped(WEEDS, 1.0, weeds.pressure)
+            yield f"{crop} weed pressure", (f"crops.{crop}.weeds.pressure",), within
     prices = (
         _paths(section, parts, field)
         for section, parts in (("machines", farm.machines), ("tractors", farm.tractors))
@@ -86,13 +91,23 @@ def _named(farm: Farm) -> Iterator[Named]:
         yield "interest", ("money.interest",), INTEREST
     if farm.money.fuel_price is not None:
         yield "fuel price", ("money.fuel_price",), FUEL
-    yield "hours a day", ("crew.hours_per_day", "operations.*.hours_per_day"), HOURS
+    worked = [part for crops in farm.operations.values() for part in crops.values()]
+    longest = max([farm.crew.hours_per_day, *(part.hours_per_day for part in worked)])
+    hours = ("crew.hours_per_day", "operations.*.hours_per_day")
+    yield "hours a day", hours, _capped(HOURS, LONGEST_DAY, longest)
     going = [name for name, part in planters(farm).items() if part.speed and "." not in name]
     speeds = tuple(f"machines.{name}.speed" for name in going)
     yield "planter speed", speeds, SPEED
     yield "field area", ("fields.*.area",), AREA
     if farm.crew.helpers:
-        yield "help turning up", ("crew.helpers.*.probability",), HELP
+        surest = max(helper.probability for helper in farm.crew.helpers.values())
+        yield "help turning up", ("crew.helpers.*.probability",), _capped(HELP, 1.0, surest)
+
+
+def _capped(ends: tuple[float, float], most: float, own: float) -> tuple[float, float]:
+    """Return a range whose high end leaves a figure at most so large."""
+    low, high = ends
+    return low, max(1.0, min(high, math.floor(1e4 * most / own) / 1e4 if own > 0 else high))
 
 
 def _paths(section: str, parts: Mapping[str, Part], field: str, rest: str = "") -> tuple[str, ...]:

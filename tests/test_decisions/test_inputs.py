@@ -22,6 +22,7 @@ from fieldsim.decisions.planting_loss import scaled_loss
 from fieldsim.decisions.range_files import parse_ranges, ranges_text, read_ranges
 from fieldsim.decisions.usual_inputs import CUT, usual_inputs
 from fieldsim.errors import InputError
+from fieldsim.farm import Farm
 from tests.farms import hand_farm
 
 WAGE = Input("wage", ("money.wage",), "$20/h", "$30/h", "figure")
@@ -125,11 +126,32 @@ def test_usual_ranges_say_where_they_come_from_and_are_sound() -> None:
     check_inputs(farm, inputs)
 
 
-def test_a_usual_range_ends_where_the_farm_would_not_be_sound() -> None:
-    farm = hand_farm(('hours_per_day = "10 h"\n\n[money]', 'hours_per_day = "23 h"\n\n[money]'))
-    hours = next(item for item in usual_inputs(farm) if item.name == "hours a day")
-    assert (hours.low, hours.high) == (0.85, 1.0)
-    assert CUT in hours.basis
+def usual(farm: Farm, name: str) -> Input:
+    return next(item for item in usual_inputs(farm) if item.name == name)
+
+
+def test_a_usual_range_gives_no_day_more_than_24_hours_and_no_chance_more_than_certainty() -> None:
+    farm = hand_farm(
+        ('hours_per_day = "10 h"\n\n[money]', 'hours_per_day = "23 h"\n\n[money]'),
+        ("[money]", '[crew.helpers.ann]\nprobability = "90 %"\n\n[money]'),
+    )
+    assert usual(farm, "hours a day").high == pytest.approx(24 / 23, abs=1e-4)
+    assert usual(farm, "help turning up").high == pytest.approx(1 / 0.9, abs=1e-4)
+    check_inputs(farm, usual_inputs(farm))
+
+
+def test_a_usual_range_ends_where_tractors_could_not_pull_more() -> None:
+    pulled = (
+        'operations = ["plant"]\n',
+        'operations = ["plant"]\nclass = "planter"\n'
+        'draft = { machine = "planter_drawn_seed_only", spacing = "50 cm" }\n',
+    )
+    weak = [f'[tractors.small]\npower = "{power} kW"\n\n[options.usual]' for power in (60, 20)]
+    machines = "{ disk = 1, planter = 1 }", "{ disk = 1, planter = 1 }\ntractors = { small = 1 }"
+    strong, short = (hand_farm(pulled, ("[options.usual]", text), machines) for text in weak)
+    assert usual(strong, "planter speed").high == 1.2
+    assert usual(short, "planter speed").high == 1.0
+    assert CUT in usual(short, "planter speed").basis
 
 
 def test_ranges_are_read_back_from_the_text_that_is_written(tmp_path: Path) -> None:

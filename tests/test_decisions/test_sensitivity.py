@@ -123,7 +123,7 @@ def test_one_option_alone_flips_nothing() -> None:
 
 def test_a_flip_between_whole_numbers_is_found() -> None:
     crew = Input("operators", ("options.two_six_rows.operators",), 1, 3, "figure")
-    found = flips(fieldsim.demo_farm(), [crew], seasons=100)
+    found = flips(fieldsim.demo_farm(), [crew], seasons=50)
     assert found.then.tolist() == ["eight_rows"]
     assert 1 < found.position[0] < 3
 
