@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -87,6 +89,12 @@ def number_in_range(
     at_most: float | None = None,
 ) -> float:
     """Return one number if it is finite and within the bounds; see `in_range`."""
+    if type(value) is float and (
+        (-math.inf if above is None else above) < value < (math.inf if below is None else below)
+        and (at_least is None or at_least <= value)
+        and (at_most is None or value <= at_most)
+    ):
+        return value  # by far the most frequent case, and 6 times faster than an array
     return float(
         in_range(name, value, unit, above=above, at_least=at_least, below=below, at_most=at_most)
     )

@@ -165,6 +165,7 @@ def _unit_as_written(text: str) -> str:
     return ("$" if match["dollar"] else "") + (match["unit"] or "").strip()
 
 
+@cache
 def area_covered(hopper: object, rate: object) -> float:
     """Read how much land one hopper or tank covers at a rate an area.
 
