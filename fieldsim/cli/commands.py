@@ -10,7 +10,7 @@ import click
 from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
-from fieldsim.cli.breakeven_input import BREAKEVEN_EXAMPLE, breakeven_options
+from fieldsim.cli.breakeven import breakeven
 from fieldsim.cli.invest_input import EXAMPLE, invest_options
 from fieldsim.cli.options import (
     auto_options,
@@ -20,7 +20,7 @@ from fieldsim.cli.options import (
     run_options,
 )
 from fieldsim.cli.sensitivity_input import SENSITIVITY_EXAMPLE, sensitivity_options
-from fieldsim.cli.size_input import SIZE_EXAMPLE, size_options
+from fieldsim.cli.size import size
 from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
@@ -30,6 +30,10 @@ __all__ = ["main"]
 @click.version_option(package_name="fieldsim")
 def main() -> None:
     """Which field outfit finishes on time, and what late planting costs."""
+
+
+main.add_command(breakeven)
+main.add_command(size)
 
 
 @main.command()
@@ -230,42 +234,6 @@ def game(farm_file: Path | None, option: str | None, seed: int, reveal: bool, po
     from fieldsim.cli.game import play_game
 
     play_game(farm_file, option, seed, port, revealed=reveal)
-
-
-@main.command(epilog=SIZE_EXAMPLE)
-@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
-@size_options
-@plain_errors
-def size(**options: Any) -> None:
-    """Say how large a machine must be to finish by a date, and how much land it covers."""
-    from fieldsim.cli.size import print_sizes, size_farm, write_sizes
-    from fieldsim.cli.size_input import SizeOptions
-
-    chosen = SizeOptions(**options)
-    with _bar() as bar:
-        working = bar.add_task("sizing the options", total=1.0)
-        found = size_farm(chosen, lambda share: bar.update(working, completed=share))
-    written = write_sizes(found, chosen.out)
-    print_sizes(found, Console(highlight=False))
-    click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
-
-
-@main.command(epilog=BREAKEVEN_EXAMPLE)
-@click.argument("farm_file", metavar="FARM.toml", type=click.Path(path_type=Path))
-@breakeven_options
-@plain_errors
-def breakeven(**options: Any) -> None:
-    """Say what would have to change for two options to cost the same."""
-    from fieldsim.cli.breakeven import find_breakevens, print_breakevens, write_breakevens
-    from fieldsim.cli.breakeven_input import BreakevenOptions
-
-    chosen = BreakevenOptions(**options)
-    with _bar() as bar:
-        working = bar.add_task("closing in on equal costs", total=1.0)
-        found = find_breakevens(chosen, lambda share: bar.update(working, completed=share))
-    written = write_breakevens(found, chosen.out)
-    print_breakevens(found, Console(highlight=False))
-    click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
 
 
 @main.command()
