@@ -35,7 +35,7 @@ from fieldsim.simulation import simulate
 
 __all__ = ["Found", "find_breakevens", "print_breakevens", "write_breakevens"]
 
-FIGURE_WIDTH, SAID_WIDTH = 22, 22  # letters
+FIGURE_WIDTH, SAID_WIDTH = 18, 17  # letters
 NO_UNIT = re.compile(r"(?<=\d) ?[^\d\s.,][^\d\s]*(?= and |$)")
 POINTS = 13  # factors of a figure
 MARGIN = (
@@ -213,17 +213,18 @@ def _table(found: Found) -> Table:
     """Return a row for each crossing, and one for each figure without any."""
     table = plain_table("Where the two cost the same")
     table.add_column("What is moved", min_width=FIGURE_WIDTH)
-    for head in ("as it is", "same cost at", "from", "to", "cheaper above"):
+    for head in ("as it is", "same\ncost at", "from", "to"):
         table.add_column(head)
+    table.add_column("cheaper above,\nor throughout", min_width=SAID_WIDTH)
     for result in found.results:
         name = in_lines(result.figure.name, FIGURE_WIDTH, 3)
         now = _wrapped(result.now)
         if not result.crossings:
             cheaper = _label(found.farm, result.cheaper) if result.cheaper else "neither"
-            said = in_lines(f"{cheaper} throughout", SAID_WIDTH, 3)
+            said = in_lines(cheaper, SAID_WIDTH, 3)
             table.add_row(Text(name), now, "never", "", "", Text(said))
         for crossing in result.crossings:
-            above = in_lines(_label(found.farm, crossing.cheaper_above), SAID_WIDTH, 2)
+            above = in_lines(_label(found.farm, crossing.cheaper_above), SAID_WIDTH, 3)
             ends = [NO_UNIT.sub("", end) for end in (crossing.value_low, crossing.value_high)]
             cells = map(_wrapped, (crossing.value, *ends))
             table.add_row(Text(name), now, *cells, Text(above))

@@ -148,7 +148,8 @@ def write_sizes(found: Sized, out: Path) -> list[Path]:
     figure = Figure(figsize=figure_size(ROW_HEIGHT * labels), layout="constrained")
     work = found.work
     label = found.farm.options[work.option].label or readable(work.option)
-    title = f"{readable(work.operation)} {readable(work.crop)} by {work.by}: {label}"
+    what = f"{readable(work.operation)} {readable(work.crop)} by {work.by}"
+    title = f"{what[0].upper()}{what[1:]}: {label}"
     plot_certainty(found.curves, sought=work.certainty[-1], title=title, ax=figure.subplots())
     tables = {
         "size_days": found.days,
@@ -204,7 +205,7 @@ def _days(found: Sized) -> Table:
     units = found.days.attrs["units"]
     table = plain_table("By the days alone")
     table.add_column("finished in\nyears of 100", justify="right")
-    for head in ("suitable\ndays", f"capacity (from to)\n{units['capacity']}"):
+    for head in ("suitable\ndays", f"capacity\n{units['capacity']} (from to)"):
         table.add_column(head, justify="right")
     table.add_column(f"land a day\n{units['area']}", justify="right")
     if "rows" in found.days:
@@ -221,11 +222,11 @@ def _days(found: Sized) -> Table:
 def _options(found: Sized) -> Table:
     units = found.days.attrs["units"]
     table = plain_table("By runs of the whole farm")
-    table.add_column("Option")
+    table.add_column("Option", min_width=OPTION_WIDTH)
     table.add_column("finished\nnow", justify="right")
     table.add_column("in years\nof 100", justify="right")
-    table.add_column(f"times the\n{found.work.scale}", justify="right")
-    table.add_column(f"capacity (from to)\n{units['capacity']}", justify="right")
+    table.add_column(f"times\n{found.work.scale}", justify="right")
+    table.add_column(f"capacity\n{units['capacity']} (from to)", justify="right")
     table.add_column(f"or land\n{units['area']}", justify="right")
     for name, rows in found.options.groupby("option", sort=False):
         label = found.farm.options[str(name)].label or readable(str(name))
@@ -247,10 +248,9 @@ def _options(found: Sized) -> Table:
 
 def _said(found: Sized) -> list[str]:
     work = found.work
-    machines = f"the machines that {readable(work.operation)}"
     said = [
-        f"Capacity is that of all {machines} of an option together; the land is that of all "
-        "fields, with the machines as they are."
+        "Capacity: of all machines of an option for this work together. Land: of all fields, with "
+        "the machines as they are."
     ]
     if np.isinf(found.options.factor).any():
         said.append(

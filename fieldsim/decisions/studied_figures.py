@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
+from fieldsim.decisions.named_figures import (
+    FIGURE,
+    UNWRITTEN,
+    figure_times,
+    figures_named,
+    is_number,
+    number_in,
+    rounded,
+)
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, Times, changed
-from fieldsim.farm.files import read_document
 from fieldsim.quantities import factor as shown_factor
 from fieldsim.quantities import unit
 
@@ -28,11 +34,7 @@ OVER = ("area", "price", "yield", "loss", "purchase", "hours")
 USUAL = (0.2, 5.0)  # factors that are looked at if nothing is said
 FREE = (0.0, 5.0)  # of what may be nothing at all
 HOURS = (0.4, 2.0)
-UNWRITTEN = {"planting_loss": "100 %"}  # figures that hold where the file says nothing
 AREA = re.compile(r"fields\.[^.]+\.area")
-FIGURE = re.compile(
-    r"(?P<before>\s*\$?\s*)(?P<number>\d[\d,]*\.?\d*(?:[eE][+-]?\d+)?)(?P<after>.*)"
-)
 MOST_SHOWN = 3  # different figures that are written out
 NOT_DRAWN = ("fields", "crops", "operations", "crew", "money", "machines", "tractors", "options")
 DRAWN = ("helpers", "replanting")  # parts of them that are
@@ -124,9 +126,12 @@ def studied(
     if "." not in over:
         repair = f'write one of {", ".join(OVER)}, or a path as "crops.corn.price"'
         raise InputError([Fault("", "over", over, "there is no such word", repair)])
-    figure = StudiedFigure(over, (over,))
-    _figures(farm, figure.paths)
-    return figure
+    for path, figure in figures_named(farm, (over,)):
+        if not is_number(figure):
+            problem, repair = "no figure that can be multiplied", "name another path"
+            raise InputError([Fault("", path, str(figure), problem, repair)])
+    words = over.replace(".*", "").replace(".", " ").replace("_", " ")
+    return StudiedFigure(words, (over,))
 
 
 def at_factor(farm: Farm, paths: Sequence[str], factor: float) -> Farm:
@@ -158,8 +163,10 @@ def at_factor(farm: Farm, paths: Sequence[str], factor: float) -> Farm:
     return changed(
         farm,
         {
-            path: _text_times(figure, factor) if path.split(".")[-1] in UNWRITTEN else Times(factor)
-            for path, figure in _figures(farm, paths)
+            path: figure_times(figure, factor)
+            if path.split(".")[-1] in UNWRITTEN
+            else Times(factor)
+            for path, figure in figures_named(farm, paths)
         },
     )
 
@@ -200,13 +207,13 @@ def figure_text(farm: Farm, paths: Sequence[str], factor: float) -> str:
     >>> figure_text(farm, ["fields.*.area"], 1.5), figure_text(farm, ["crops.corn.price"], 1.1)
     ('1,353 acre', '$4.73/bu')
     """
-    found = _figures(farm, paths)
+    found = figures_named(farm, paths)
     if all(AREA.fullmatch(path) for path, _ in found):
         number, label = figure_axis(farm, paths, factor)
-        return f"{_digits(number)} {label}"
-    texts = list(dict.fromkeys(_text_times(figure, factor, shown=True) for _, figure in found))
+        return f"{rounded(number)} {label}"
+    texts = list(dict.fromkeys(figure_times(figure, factor, shown=True) for _, figure in found))
     if len(texts) > MOST_SHOWN:
-        return f"{_digits(factor)} times"
+        return f"{rounded(factor)} times"
     return " and ".join(texts)
 
 
@@ -215,16 +222,16 @@ def figure_axis(farm: Farm, paths: Sequence[str], factor: float) -> tuple[float,
 
     Figures that differ become per cent of what the file says.
     """
-    found = _figures(farm, paths)
+    found = figures_named(farm, paths)
     if all(AREA.fullmatch(path) for path, _ in found):
         area = sum(farm.fields[path.split(".")[1]].area for path, _ in found)
         return area * factor * shown_factor("area", farm.units), unit("area", farm.units)
-    texts = {_text_times(figure, 1.0) for _, figure in found}
+    texts = {figure_times(figure, 1.0) for _, figure in found}
     match = FIGURE.fullmatch(texts.pop())
     if texts or match is None:
         return 100.0 * factor, PER_CENT_OF_NOW
     dollar = "$" if "$" in match["before"] else ""
-    return factor * _number(match), dollar + match["after"].strip()
+    return factor * number_in(match), dollar + match["after"].strip()
 
 
 def _bought(farm: Farm, option: str, against: str) -> str:
@@ -236,58 +243,3 @@ def _bought(farm: Farm, option: str, against: str) -> str:
         problem = f"{option} has no machine with a price that {against} has not"
         raise InputError([Fault("", "machine", "", problem, "say which machine")])
     return max(priced, key=lambda name: farm.machines[name].price)
-
-
-def _figures(farm: Farm, paths: Sequence[str]) -> list[tuple[str, object]]:
-    """Return each figure that the paths name, with its own path; tables by crop are opened."""
-    document = read_document(farm.text)
-    found: list[tuple[str, object]] = []
-    for path in paths:
-        here = list(_walk(document, path.split("."), ""))
-        if not here:
-            repair = 'write a path of the farm file, as "crops.corn.price" or "fields.*.area"'
-            raise InputError([Fault("", path, "", "there is no such figure in the farm", repair)])
-        found += here
-    return found
-
-
-def _walk(holder: Any, steps: list[str], above: str) -> Iterator[tuple[str, object]]:
-    if not steps:
-        if isinstance(holder, dict):
-            for name, inner in holder.items():
-                yield from _walk(inner, [], f"{above}.{name}")
-        else:
-            yield above, holder
-        return
-    if not isinstance(holder, dict):
-        return
-    for name in holder if steps[0] == "*" else [steps[0]]:
-        inner = holder.get(name, UNWRITTEN.get(name) if len(steps) == 1 else None)
-        if inner is not None:
-            yield from _walk(inner, steps[1:], f"{above}.{name}".lstrip("."))
-
-
-def _text_times(figure: object, factor: float, *, shown: bool = False) -> str:
-    """Return a figure times a factor as text: exact, or rounded to be shown."""
-    match = FIGURE.fullmatch(str(figure))
-    if isinstance(figure, bool) or match is None:
-        return str(figure)
-    number = _number(match) * factor
-    text = repr(number)
-    if shown:
-        cents = "$" in match["before"] and abs(number) < 1000
-        text = f"{number:.2f}" if cents else _digits(number)
-    return f"{match['before']}{text}{match['after']}"
-
-
-def _number(match: re.Match[str]) -> float:
-    return float(match["number"].replace(",", ""))
-
-
-def _digits(number: float) -> str:
-    """Return a number with three digits that count, whole numbers whole."""
-    if number == 0 or not math.isfinite(number):
-        return f"{number:g}"
-    places = max(0, 2 - math.floor(math.log10(abs(number))))
-    text = f"{number:,.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -217,6 +217,10 @@ def test_a_close_call_at_an_end_is_told(by_chance: Farm) -> None:
         ({"option": "three"}, "option = three: there is no such option; options are one_planter"),
         ({"against": "large"}, "against = large: is the option itself; name another option"),
         ({"path": "rent"}, "over = rent: there is no such word; write one of area, price"),
+        (
+            {"path": "operations.plant.earliest"},
+            "operations.plant.earliest = 10 Apr: no figure that",
+        ),
         ({"path": "crops.rye.price"}, "crops.rye.price: there is no such figure in the farm"),
         ({"bounds": (2.0, 1.0)}, "bounds = 2, 1: two rising factors of at least 0 are allowed"),
         ({"bounds": (0.0, 1.0)}, r"farm: crops.corn.price = \"\$0.0/t\": must be above 0"),

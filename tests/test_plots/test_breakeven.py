@@ -84,7 +84,7 @@ def test_axes_are_named_with_units(area: xr.Dataset, price: xr.Dataset) -> None:
     ax = plot_cost_curves(area)
     assert ax.get_xlabel() == "area of all fields [acre]"
     assert ax.get_ylabel() == "total cost in a year [$/acre]"
-    assert plot_cost_curves(price).get_xlabel() == "crops.corn.price [$/bu]"
+    assert plot_cost_curves(price).get_xlabel() == "crops corn price [$/bu]"
 
 
 def test_figures_that_differ_are_per_cent_of_the_file() -> None:
