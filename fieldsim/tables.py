@@ -13,6 +13,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from fieldsim.errors import Fault, InputError
+from fieldsim.writing import unguarded
 
 __all__ = ["Row", "Table", "parse_table", "read_table", "read_text"]
 
@@ -121,7 +122,7 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
     if len(cells) != len(lines):
         problem = "a quoted cell runs over several lines"
         raise InputError([Fault(file, "", "", problem, "close each quote on its own line")])
-    header = tuple(cell.strip() for cell in cells[0])
+    header = tuple(unguarded(cell.strip()) for cell in cells[0])
     _check_separator(header, file, numbers[0])
     faults = [
         Fault(file, f"line {numbers[0]}", "", f"the column {column!r} is missing", f"add {column}")
@@ -142,7 +143,7 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
     if faults:
         raise InputError(faults)
     rows = (
-        Row(number, dict(zip(header, (cell.strip() for cell in row), strict=True)))
+        Row(number, dict(zip(header, (unguarded(cell.strip()) for cell in row), strict=True)))
         for number, row in zip(numbers[1:], cells[1:], strict=True)
     )
     return Table(file, header, tuple(rows))

@@ -26,7 +26,7 @@ from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.risk import ROW_HEIGHT, plot_yearly_cost
 from fieldsim.plots.style import figure_size
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["CompareOptions", "run_comparison"]
 
@@ -101,8 +101,7 @@ def _write(tables: dict[str, pd.DataFrame], outcomes: xr.Dataset, out: Path) -> 
     try:
         out.mkdir(parents=True, exist_ok=True)
         for path, table in zip(paths, tables.values(), strict=False):
-            with written_whole(path) as beside:
-                table.to_csv(beside, index=False, lineterminator="\n")
+            write_csv(table, path, index=False)
         with written_whole(paths[-1]) as beside:
             figure.savefig(beside, dpi=DPI, format="png")
     except OSError as error:

@@ -30,7 +30,7 @@ from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import day_text, readable
 from fieldsim.report.day_words import source_words
 from fieldsim.season import CalendarDay
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["print_days", "write_days"]
 
@@ -174,8 +174,7 @@ def write_days(
     paths = [out / "days.csv", out / "days.png"]
     try:
         out.mkdir(parents=True, exist_ok=True)
-        with written_whole(paths[0]) as beside:
-            table.to_csv(beside, index=False, lineterminator="\n")
+        write_csv(table, paths[0], index=False)
         with written_whole(paths[1]) as beside:
             figure.savefig(beside, dpi=DPI, format="png")
     except OSError as error:

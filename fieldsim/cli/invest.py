@@ -23,7 +23,7 @@ from fieldsim.plots import plot_investment
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text, readable
 from fieldsim.simulation import simulate
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["run_investment"]
 
@@ -96,8 +96,7 @@ def _write(found: xr.Dataset, by_year: pd.DataFrame, out: Path) -> list[Path]:
     try:
         out.mkdir(parents=True, exist_ok=True)
         for path, table in zip(paths, (investment_table(found), by_year), strict=False):
-            with written_whole(path) as beside:
-                table.to_csv(beside, lineterminator="\n")
+            write_csv(table, path)
         with written_whole(paths[-1]) as beside:
             figure.savefig(beside, dpi=DPI, format="png")
     except OSError as error:

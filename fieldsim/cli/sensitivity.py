@@ -30,7 +30,7 @@ from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.sensitivity import ROW_HEIGHT, plot_ranges, plot_variance_shares
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text, readable
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["Study", "print_study", "study", "write_study"]
 
@@ -126,8 +126,7 @@ def write_study(found: Study, options: SensitivityOptions) -> list[Path]:
         out.mkdir(parents=True, exist_ok=True)
         for name, table in tables.items():
             written.append(out / f"{name}.csv")
-            with written_whole(written[-1]) as beside:
-                table.to_csv(beside, lineterminator="\n")
+            write_csv(table, written[-1])
         for name, figure in figures.items():
             written.append(out / f"{name}.png")
             with written_whole(written[-1]) as beside:

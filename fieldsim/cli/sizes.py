@@ -26,7 +26,7 @@ from fieldsim.farm.shelf_parts import Shelf
 from fieldsim.plots.sizes import ROW_HEIGHT, plot_sizes
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["MOST_AREAS", "areas_from", "print_sizes", "shelf_for", "write_sizes"]
 
@@ -249,8 +249,7 @@ def write_sizes(table: pd.DataFrame, out: Path) -> list[Path]:
     paths = [out / "sizes.csv", out / "sizes.png"]
     try:
         out.mkdir(parents=True, exist_ok=True)
-        with written_whole(paths[0]) as beside:
-            table.to_csv(beside, index=False, lineterminator="\n")
+        write_csv(table, paths[0], index=False)
         with written_whole(paths[1]) as beside:
             figure.savefig(beside, dpi=DPI, format="png")
     except OSError as error:

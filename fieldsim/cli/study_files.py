@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 
 from fieldsim.cli.output import DPI
 from fieldsim.errors import Fault, InputError
-from fieldsim.writing import written_whole
+from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["write_files"]
 
@@ -41,8 +41,7 @@ def write_files(
         out.mkdir(parents=True, exist_ok=True)
         for name, table in tables.items():
             written.append(out / f"{name}.csv")
-            with written_whole(written[-1]) as beside:
-                table.to_csv(beside, index=False, lineterminator="\n")
+            write_csv(table, written[-1], index=False)
         for name, figure in figures.items():
             written.append(out / f"{name}.png")
             with written_whole(written[-1]) as beside:

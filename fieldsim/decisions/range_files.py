@@ -13,6 +13,7 @@ from fieldsim.decisions.input_checks import input_faults
 from fieldsim.decisions.inputs import COMMON_PRACTICE, Input
 from fieldsim.errors import Fault, InputError
 from fieldsim.tables import parse_table, read_text
+from fieldsim.writing import guarded
 
 __all__ = ["parse_ranges", "ranges_text", "read_ranges"]
 
@@ -98,7 +99,8 @@ def ranges_text(inputs: Sequence[Input]) -> str:
     writer.writerow((*COLUMNS, BASIS))
     for item in inputs:
         paths = f"{BETWEEN} ".join(item.paths)
-        writer.writerow((item.name, paths, item.kind, item.low, item.high, item.basis))
+        cells = (item.name, paths, item.kind, item.low, item.high, item.basis)
+        writer.writerow(map(guarded, cells))
     return NOTES + lines.getvalue()
 
 

@@ -79,7 +79,9 @@ def csv_text(
         Comment lines begin with ``#``.
     """
     first, last = min(records.years), max(records.years)
-    lines = [f"# Fitted to {len(records.years)} years ({first} to {last}) of: {records.file}"]
+    # A comma or a line break in the name would make cells or lines of its own.
+    file = "".join(s if s.isalnum() or s in " ._-/\\:" else "_" for s in records.file)
+    lines = [f"# Fitted to {len(records.years)} years ({first} to {last}) of: {file}"]
     lines += [f"# {comment}" for comment in comments]
     lines.append(f"# Standard errors by {columns[0]} (years): {', '.join(columns[1:])}")
     for name, _, errors, years in rows:
