@@ -11,6 +11,8 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from fieldsim.cli.breakeven import breakeven
+from fieldsim.cli.explore import explore
+from fieldsim.cli.game import game
 from fieldsim.cli.invest_input import EXAMPLE, invest_options
 from fieldsim.cli.options import (
     auto_options,
@@ -34,6 +36,8 @@ def main() -> None:
 
 main.add_command(breakeven)
 main.add_command(size)
+main.add_command(explore)
+main.add_command(game)
 
 
 @main.command()
@@ -207,33 +211,6 @@ def sensitivity(**options: Any) -> None:
     written = write_study(found, chosen)
     print_study(found, Console(highlight=False))
     click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
-
-
-@main.command()
-@click.argument("farm_file", metavar="[FARM.toml]", type=click.Path(path_type=Path), required=False)
-@click.option("--port", type=int, default=0, help="Port of the page; default: any that is free.")
-@plain_errors
-def explore(farm_file: Path | None, port: int) -> None:
-    """Open a page with sliders and four pictures; without a file, of the demo farm."""
-    from fieldsim.cli.explore import explore as explore_farm
-
-    explore_farm(farm_file, port)
-
-
-@main.command()
-@click.argument("farm_file", metavar="[FARM.toml]", type=click.Path(path_type=Path), required=False)
-@click.option("--option", metavar="NAME", help="Whose machines are played; default: the first.")
-@click.option(
-    "--seed", type=int, default=0, show_default=True, help="Another seed, another spring."
-)
-@click.option("--reveal", is_flag=True, help="For who leads the game: print its weeks and its end.")
-@click.option("--port", type=int, default=0, help="Port of the page; default: any that is free.")
-@plain_errors
-def game(farm_file: Path | None, option: str | None, seed: int, reveal: bool, port: int) -> None:
-    """Play one spring week by week with a room; without a file, on the demo farm."""
-    from fieldsim.cli.game import play_game
-
-    play_game(farm_file, option, seed, port, revealed=reveal)
 
 
 @main.command()

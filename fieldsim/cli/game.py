@@ -3,24 +3,38 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+import click
 from rich.console import Console
 from rich.table import Table
 
-from fieldsim.cli.explore import farm_or_demo, serve
-from fieldsim.explorer import Room, Spring, deal, debrief, reveal
+from fieldsim.cli.explore import farm_argument, farm_or_demo, port_option, serve
+from fieldsim.cli.options import plain_errors
 
-__all__ = ["play_game"]
+if TYPE_CHECKING:
+    from fieldsim.explorer import Spring
+
+__all__ = ["game"]
 
 
-def play_game(
-    farm_file: Path | None, option: str | None, seed: int, port: int, *, revealed: bool
-) -> None:
-    """Serve the game, or print what it will bring."""
+@click.command()
+@farm_argument
+@click.option("--option", metavar="NAME", help="Whose machines are played; default: the first.")
+@click.option(
+    "--seed", type=int, default=0, show_default=True, help="Another seed, another spring."
+)
+@click.option("--reveal", is_flag=True, help="For who leads the game: print its weeks and its end.")
+@port_option
+@plain_errors
+def game(farm_file: Path | None, option: str | None, seed: int, reveal: bool, port: int) -> None:
+    """Play one spring week by week with a room; without a file, on the demo farm."""
+    from fieldsim.explorer import Room, deal
+
     farm = farm_or_demo(farm_file)
     chosen = next(iter(farm.options)) if option is None else option
     spring = deal(farm, chosen, seed)
-    if revealed:
+    if reveal:
         _print(spring, Console(highlight=False))
     else:
         serve(Room(farm, "game", chosen, seed), port)
@@ -28,6 +42,8 @@ def play_game(
 
 def _print(spring: Spring, console: Console) -> None:
     """Print the weeks of a spring and what it comes to with nothing decided."""
+    from fieldsim.explorer import debrief, reveal
+
     table = Table(title=f"The spring of seed {spring.ground.seed}: suitable days")
     for name in ("week", "this spring", "1 in 10 has less", "middle", "1 in 10 has more"):
         table.add_column(name, justify="left" if name == "week" else "right")
