@@ -46,11 +46,11 @@ def serve(room: Room, port: int) -> None:
     """Serve a room's page and say where, until Ctrl-C."""
     from fieldsim.explorer import page_server
 
-    with page_server(room, port) as server:
-        click.echo(f"Open {server.address}")
-        click.echo("Only this machine can reach it, and only with that whole address.")
-        click.echo("Ctrl-C ends it.")
-        try:
+    try:
+        with page_server(room, port) as server:
+            click.echo(f"Open {server.address}")
+            click.echo("Only this machine can reach it, and only with that whole address.")
+            click.echo("Ctrl-C ends it.")
             server.serve_forever()
-        except KeyboardInterrupt:
-            click.echo("\nEnded.")
+    except KeyboardInterrupt:
+        click.echo("\nEnded.")
