@@ -20,7 +20,7 @@ from fieldsim.work.tasks import tasks_of
 
 __all__ = ["replay", "simulate"]
 
-PART = 5000  # seasons worked at a time where little of each is kept; a multiple of a stream's
+PART = 2000  # seasons worked at a time where little of each is kept; whole streams
 MOST_SEASONS = 1_000_000
 MOST_REPLAYS = 2000
 BOUNDS = {  # least, most, and what to write
