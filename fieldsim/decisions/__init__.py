@@ -8,14 +8,16 @@ from fieldsim.decisions.equipment_costs import equipment_costs, people_and_fuel
 from fieldsim.decisions.investment import invest
 from fieldsim.decisions.investment_table import cash_by_year, investment_table
 from fieldsim.decisions.investment_words import describe_investment
+from fieldsim.decisions.leads import leads
 from fieldsim.decisions.loan import Loan
 from fieldsim.decisions.pairs import pairwise
 from fieldsim.decisions.risk import risk
-from fieldsim.decisions.summary import summarize
+from fieldsim.decisions.verdict import Verdict, summarize, verdict
 
 __all__ = [
     "Caution",
     "Loan",
+    "Verdict",
     "cash_by_year",
     "cautions",
     "compare",
@@ -26,10 +28,12 @@ __all__ = [
     "finish_dates",
     "invest",
     "investment_table",
+    "leads",
     "pairwise",
     "people_and_fuel",
     "risk",
     "simulate_enough",
     "summarize",
     "total_cost",
+    "verdict",
 ]
