@@ -92,9 +92,12 @@ def _run_block(
 
 def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:
     """Run the jobs in threads: the compiled kernel holds no lock, and each job has its own rows."""
-    with ThreadPoolExecutor(threads or os.cpu_count() or 1) as pool:
+    pool = ThreadPoolExecutor(threads or os.cpu_count() or 1)
+    try:
         waiting = [pool.submit(_run_block, *job) for job in jobs]
         for number, job in enumerate(as_completed(waiting), 1):
             job.result()
             if progress is not None:
                 progress(number / len(jobs))
+    finally:
+        pool.shutdown(cancel_futures=True)  # after Ctrl-C, what has not begun is not done

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable
 from functools import wraps
@@ -15,7 +16,7 @@ from fieldsim.errors import FieldsimError, InputError
 
 __all__ = ["auto_options", "fit_options", "plain_errors", "replicates_option", "run_options"]
 
-WRONG_INPUT, FAILED = 2, 1
+WRONG_INPUT, FAILED, INTERRUPTED = 2, 1, 130
 
 
 def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
@@ -23,6 +24,7 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
 
     @wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
+        _show_any_sign()
         try:
             command(*args, **kwargs)
         except InputError as error:
@@ -34,8 +36,26 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
         except FieldsimError as error:
             click.echo(f"fieldsim stopped: {error}", err=True)
             sys.exit(FAILED)
+        except MemoryError:
+            click.echo("fieldsim stopped: the memory is full; draw fewer --seasons", err=True)
+            sys.exit(WRONG_INPUT)
+        except BrokenPipeError:
+            raise  # whoever read the output has gone: click ends quietly
+        except OSError as error:
+            click.echo(f"fieldsim stopped: {error}", err=True)
+            sys.exit(WRONG_INPUT)
+        except KeyboardInterrupt:
+            click.echo("stopped", err=True)
+            sys.exit(INTERRUPTED)
 
     return run
+
+
+def _show_any_sign() -> None:
+    """Let signs that the terminal does not know, or that a file name should not have, be shown."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def run_options(command: Callable[..., None]) -> Callable[..., None]:

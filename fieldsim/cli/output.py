@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import tempfile
+from contextlib import suppress
+from errno import EISDIR
 from pathlib import Path
 
 import xarray as xr
@@ -12,10 +14,12 @@ from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import write_outcomes
 from fieldsim.report import make_figures, write_report
+from fieldsim.writing import uninterrupted, write_csv
 
 __all__ = ["check_folder", "write_results"]
 
 DPI = 130
+SCRATCH = ".fieldsim-"
 
 
 def check_folder(out: Path) -> None:
@@ -27,17 +31,18 @@ def check_folder(out: Path) -> None:
         If `out` is a file, or neither it nor its nearest folder above can be written to.
     """
     above = out
-    while not above.exists():
-        above = above.parent
-    if not above.is_dir():
-        problem = f"{above} is a file, not a folder"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")])
     try:
-        with tempfile.TemporaryFile(dir=above):
-            pass
-    except OSError as error:
-        problem = f"nothing can be written to {above} ({error.strerror})"
+        while not above.exists():
+            above = above.parent
+        if above.is_dir():
+            with tempfile.TemporaryFile(dir=above):
+                return
+    except (OSError, ValueError) as error:  # ValueError: a name that no file can have
+        reason = getattr(error, "strerror", None) or error
+        problem = f"nothing can be written to {above} ({reason})"
         raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
+    problem = f"{above} is a file, not a folder"
+    raise InputError([Fault("", "--out", str(out), problem, "name another folder")])
 
 
 def write_results(farm: Farm, outcomes: xr.Dataset, out: Path) -> list[Path]:
@@ -61,23 +66,39 @@ def write_results(farm: Farm, outcomes: xr.Dataset, out: Path) -> list[Path]:
     InputError
         If the disk does not take them.
     """
+    there = out.exists()
     try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=out.parent, prefix=f".{out.name}.") as scratch:
-            beside = Path(scratch)
-            _write(farm, outcomes, beside)
-            names = sorted(p.relative_to(beside) for p in beside.rglob("*") if p.is_file())
-            for name in names:
-                (out / name).parent.mkdir(parents=True, exist_ok=True)
-                (beside / name).replace(out / name)
+        out.mkdir(parents=True, exist_ok=True)
+        try:
+            # Within the folder: what lies above it may be another disk, or closed to us.
+            with tempfile.TemporaryDirectory(dir=out, prefix=SCRATCH) as scratch:
+                _write(farm, outcomes, Path(scratch))
+                return _moved(Path(scratch), out)
+        except BaseException:
+            if not there:
+                with suppress(OSError):
+                    out.rmdir()
+            raise
     except OSError as error:
         problem = f"the results could not be written ({error.strerror or error})"
         raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
+
+
+def _moved(scratch: Path, out: Path) -> list[Path]:
+    """Move every file of a folder into another, all or none as far as can be seen beforehand."""
+    names = sorted(path.relative_to(scratch) for path in scratch.rglob("*") if path.is_file())
+    for name in names:
+        (out / name).parent.mkdir(parents=True, exist_ok=True)
+        if (out / name).is_dir():
+            raise IsADirectoryError(EISDIR, f"{name} is a folder")
+    with uninterrupted():
+        for name in names:
+            (scratch / name).replace(out / name)
     return [out / name for name in names]
 
 
 def _write(farm: Farm, outcomes: xr.Dataset, folder: Path) -> None:
-    compare(outcomes).to_csv(folder / "comparison.csv", lineterminator="\n")
+    write_csv(compare(outcomes), folder / "comparison.csv")
     write_outcomes(outcomes, folder / "outcomes.nc")
     figures = make_figures(farm, outcomes)
     (folder / "figures").mkdir()

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
+import h5netcdf
 import xarray as xr
+from xarray.backends import H5NetCDFStore
 
 from fieldsim.errors import Fault, InputError
 from fieldsim.writing import written_whole
 
 __all__ = ["read_outcomes", "write_outcomes"]
+
+# A small file can claim any amount of memory; outcomes are stored as large as they are.
+MOST_UNPACKED = 100_000_000  # bytes, and besides
+MOST_PACKED = 10  # times the size of the file
 
 
 def write_outcomes(outcomes: xr.Dataset, path: str | Path) -> None:
@@ -19,9 +26,17 @@ def write_outcomes(outcomes: xr.Dataset, path: str | Path) -> None:
     ----------
     outcomes : xarray.Dataset
     path : str or Path
+
+    Raises
+    ------
+    OSError
+        If the disk does not take it.
     """
+    whole = io.BytesIO()  # a full disk would crash the library that writes into files itself
+    with h5netcdf.File(whole, "w") as file:
+        outcomes.dump_to_store(H5NetCDFStore(file))
     with written_whole(path) as beside:
-        outcomes.to_netcdf(beside, engine="h5netcdf")
+        beside.write_bytes(whole.getbuffer())
 
 
 def read_outcomes(path: str | Path) -> xr.Dataset:
@@ -45,7 +60,13 @@ def read_outcomes(path: str | Path) -> xr.Dataset:
     if not path.is_file():
         raise InputError([Fault(str(path), "", "", "there is no such file", "check its name")])
     try:
-        return xr.load_dataset(path, engine="h5netcdf")
-    except (OSError, ValueError, KeyError) as error:
+        with xr.open_dataset(path, engine="h5netcdf", cache=False) as stored:
+            if stored.nbytes > MOST_UNPACKED + MOST_PACKED * path.stat().st_size:
+                problem = f"it unpacks to {stored.nbytes / 1e9:,.1f} GB, far more than it holds"
+                raise InputError([Fault(str(path), "", "", problem, "write it anew")])
+            return stored.load()
+    except InputError:
+        raise
+    except Exception as error:  # damaged files break the reading libraries in many ways
         problem = f"not a file of outcomes ({type(error).__name__})"
         raise InputError([Fault(str(path), "", "", problem, "write it anew")]) from None

@@ -7,11 +7,15 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
 from click.testing import CliRunner, Result
 
 from fieldsim.cli import main
 
 ROOT = Path(__file__).parents[2]
+NIGHTLY = bool(os.environ.get("FIELDSIM_NIGHTLY"))
+SLOW = NIGHTLY or bool(os.environ.get("CI"))
+slow = pytest.mark.skipif(not SLOW, reason="slow: runs where CI or FIELDSIM_NIGHTLY is set")
 
 
 def call(*words: object) -> Result:

@@ -64,7 +64,8 @@ def balance(forcing: Forcing, layers: Layers, first: int) -> tuple[Floats, Float
     seasons, days = forcing.rain.shape
     suitable = np.zeros((seasons, len(layers.drainage), days - first))
     water = np.zeros_like(suitable)
-    with ThreadPoolExecutor(os.cpu_count() or 1) as pool:
+    pool = ThreadPoolExecutor(os.cpu_count() or 1)
+    try:
         waiting = []
         for start in range(0, seasons, BLOCK):
             block = slice(start, start + BLOCK)
@@ -74,6 +75,8 @@ def balance(forcing: Forcing, layers: Layers, first: int) -> tuple[Floats, Float
             )
         for job in waiting:
             job.result()
+    finally:
+        pool.shutdown(cancel_futures=True)  # after Ctrl-C, what has not begun is not done
     return suitable, water
 
 
