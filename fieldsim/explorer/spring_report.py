@@ -182,7 +182,9 @@ def _last_week(spring: Spring) -> str:
     told = [f"{what} {land * shown:.0f} {name}" for what, land in by_work.items() if land > SLIVER]
     fit = float(fit_share(ground.farm, ground.draws.suitable[0])[days].sum())
     lost = money_text(lost_by_dates(spring, week))
+    waiting = waiting_pay(spring, work_through(spring))
+    paid = f" Paid to helpers for waiting: {money_text(waiting)}." if waiting else ""
     return (
         f"{week_name(ground, week)}: {fit:.1f} suitable days; {', '.join(told) or 'nothing done'}. "
-        f"Lost to planting dates so far: {lost}."
+        f"Lost so far to planting dates and switched land: {lost}.{paid}"
     )

@@ -144,6 +144,7 @@ def test_a_helper_works_and_is_paid_as_worked_out_by_hand() -> None:
     assert land(play_out(helped), "plant")[:7] == pytest.approx([0, 10, 10, 10, 10, 0, 0])
     # 7 days of 10 h at $20, less the 10 h in which the helper tills, which are paid as labor.
     assert account(helped).waiting == pytest.approx(20 * (70 - 10))
+    assert "waiting: $1,200" in standing(helped)["said"]
     labor = [account(spring).outcomes.labor_cost.item() for spring in (usual, helped)]
     assert labor == pytest.approx([20 * 60, 20 * 60])
 
