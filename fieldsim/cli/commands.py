@@ -21,6 +21,7 @@ from fieldsim.cli.options import (
     replicates_option,
     run_options,
 )
+from fieldsim.cli.rerun import rerun
 from fieldsim.cli.sensitivity_input import SENSITIVITY_EXAMPLE, sensitivity_options
 from fieldsim.cli.size import size
 from fieldsim.errors import Fault, InputError
@@ -38,6 +39,7 @@ main.add_command(breakeven)
 main.add_command(size)
 main.add_command(explore)
 main.add_command(game)
+main.add_command(rerun)
 
 
 @main.command()

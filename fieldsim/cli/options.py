@@ -14,7 +14,14 @@ import click
 from fieldsim.cli.seasons import Seasons
 from fieldsim.errors import FieldsimError, InputError
 
-__all__ = ["auto_options", "fit_options", "plain_errors", "replicates_option", "run_options"]
+__all__ = [
+    "FAILED",
+    "auto_options",
+    "fit_options",
+    "plain_errors",
+    "replicates_option",
+    "run_options",
+]
 
 WRONG_INPUT, FAILED, INTERRUPTED = 2, 1, 130
 
