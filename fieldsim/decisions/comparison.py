@@ -86,8 +86,8 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
                     }
                 )
     table = pd.DataFrame(rows)
-    dates = [*SHARES, "late_from", "late_to"]
-    return table.astype(dict.fromkeys(dates, "datetime64[ns]"))  # also where none is finished
+    columns = [*SHARES, "late_from", "late_to"]
+    return table.astype(dict.fromkeys(columns, "datetime64[ns]"))  # also where none is finished
 
 
 def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
