@@ -44,7 +44,7 @@ def test_demo_ends_with_an_answer(demo: tuple[Result, Path]) -> None:
 def test_demo_writes_table_data_figures_and_page(demo: tuple[Result, Path]) -> None:
     _, out = demo
     assert {path.name for path in out.iterdir()} == {
-        *("comparison.csv", "outcomes.nc", "figures", "report.html")
+        *("comparison.csv", "outcomes.nc", "figures", "report.html", "handout.pdf")
     }
     outcomes = fieldsim.read_outcomes(out / "outcomes.nc")
     written = pd.read_csv(out / "comparison.csv", index_col="option")
@@ -57,7 +57,7 @@ def test_demo_writes_table_data_figures_and_page(demo: tuple[Result, Path]) -> N
 def test_the_same_command_writes_the_same_bytes(demo: tuple[Result, Path], tmp_path: Path) -> None:
     _, out = demo
     assert call("demo", "--out", tmp_path / "again", *FEW).exit_code == 0
-    for name in ("comparison.csv", "report.html"):
+    for name in ("comparison.csv", "report.html", "handout.pdf"):
         assert (tmp_path / "again" / name).read_bytes() == (out / name).read_bytes()
 
 

@@ -245,6 +245,7 @@ def _run(farm_file: Path, seasons: int | str, seed: int, out: Path, replicates: 
     from fieldsim.cli.output import check_folder, write_results
     from fieldsim.cli.seasons import drawn
     from fieldsim.cli.tables import print_answer
+    from fieldsim.decisions import leads
     from fieldsim.farm import read_farm
 
     check_folder(out)
@@ -259,13 +260,17 @@ def _run(farm_file: Path, seasons: int | str, seed: int, out: Path, replicates: 
             progress=lambda share: bar.update(working, completed=share),
         )
         drawing = bar.add_task("writing results", total=None)
-        written = write_results(farm, outcomes, out)
+        moved = leads(farm, outcomes)
+        written = write_results(farm, outcomes, out, moved)
         bar.update(drawing, total=1, completed=1)
-    print_answer(farm, outcomes, Console(highlight=False))
+    print_answer(farm, outcomes, Console(highlight=False), moved)
     if "stopping" in outcomes.attrs:
         click.echo(outcomes.attrs["stopping"])
     page = next(path for path in written if path.name == "report.html")
-    click.echo(f"Wrote {len(written)} files; the page to read and hand on is {page}")
+    click.echo(
+        f"Wrote {len(written)} files; the page to read is {page}, two pages to print and hand on "
+        f"are {page.with_name('handout.pdf')}"
+    )
 
 
 def _bar() -> Progress:

@@ -7,13 +7,14 @@ from contextlib import suppress
 from errno import EISDIR
 from pathlib import Path
 
+import pandas as pd
 import xarray as xr
 
-from fieldsim.decisions import compare
+from fieldsim.decisions import compare, leads
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import write_outcomes
-from fieldsim.report import make_figures, write_report
+from fieldsim.report import make_figures, write_handout, write_report
 from fieldsim.writing import uninterrupted, write_csv
 
 __all__ = ["check_folder", "write_results"]
@@ -45,8 +46,10 @@ def check_folder(out: Path) -> None:
     raise InputError([Fault("", "--out", str(out), problem, "name another folder")])
 
 
-def write_results(farm: Farm, outcomes: xr.Dataset, out: Path) -> list[Path]:
-    """Write comparison.csv, outcomes.nc, figures/*.png and report.html into a folder.
+def write_results(
+    farm: Farm, outcomes: xr.Dataset, out: Path, moved: pd.DataFrame | None = None
+) -> list[Path]:
+    """Write comparison.csv, outcomes.nc, figures/*.png, report.html and handout.pdf into a folder.
 
     Each file replaces an older one of its name only when all of them are written.
 
@@ -55,6 +58,8 @@ def write_results(farm: Farm, outcomes: xr.Dataset, out: Path) -> list[Path]:
     farm : Farm
     outcomes : xarray.Dataset
     out : Path
+    moved : pandas.DataFrame, optional
+        From `leads`; default: it is worked out.
 
     Returns
     -------
@@ -72,7 +77,7 @@ def write_results(farm: Farm, outcomes: xr.Dataset, out: Path) -> list[Path]:
         try:
             # Within the folder: what lies above it may be another disk, or closed to us.
             with tempfile.TemporaryDirectory(dir=out, prefix=SCRATCH) as scratch:
-                _write(farm, outcomes, Path(scratch))
+                _write(farm, outcomes, Path(scratch), moved)
                 return _moved(Path(scratch), out)
         except BaseException:
             if not there:
@@ -97,11 +102,13 @@ def _moved(scratch: Path, out: Path) -> list[Path]:
     return [out / name for name in names]
 
 
-def _write(farm: Farm, outcomes: xr.Dataset, folder: Path) -> None:
+def _write(farm: Farm, outcomes: xr.Dataset, folder: Path, moved: pd.DataFrame | None) -> None:
+    hangs_on = leads(farm, outcomes) if moved is None else moved
     write_csv(compare(outcomes), folder / "comparison.csv")
     write_outcomes(outcomes, folder / "outcomes.nc")
     figures = make_figures(farm, outcomes)
     (folder / "figures").mkdir()
     for name, figure in figures.items():
         figure.savefig(folder / "figures" / f"{name}.png", dpi=DPI)
-    write_report(farm, outcomes, figures, folder / "report.html")
+    write_report(farm, outcomes, figures, folder / "report.html", hangs_on)
+    write_handout(farm, outcomes, folder / "handout.pdf", hangs_on)

@@ -48,8 +48,19 @@ def print_farm(farm: Farm, console: Console) -> None:
     _print_cautions(farm, console)
 
 
-def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
-    """Print when planting is finished, what each option costs in a year, and the answer."""
+def print_answer(
+    farm: Farm, outcomes: xr.Dataset, console: Console, moved: pd.DataFrame | None = None
+) -> None:
+    """Print when planting is finished, what each option costs in a year, and the answer.
+
+    Parameters
+    ----------
+    farm : Farm
+    outcomes : xarray.Dataset
+    console : Console
+    moved : pandas.DataFrame, optional
+        From `leads`: what the answer hangs on is then part of it.
+    """
     seasons = outcomes.sizes["season"]
     number = "1 season" if seasons == 1 else f"{seasons:,} seasons"
     console.print(Text(f"{farm.name}: {number}, the same for every option"))
@@ -58,7 +69,8 @@ def print_answer(farm: Farm, outcomes: xr.Dataset, console: Console) -> None:
     console.print(lost_table(comparison))
     console.print(cost_table(comparison))
     console.print(Text(MARGINS, style="dim"))
-    for sentence in (*_insured(farm, outcomes), *_few_years(comparison), *summarize(outcomes)):
+    answer = summarize(outcomes, leads=moved)
+    for sentence in (*_insured(farm, outcomes), *_few_years(comparison), *answer):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
     _print_cautions(farm, console)

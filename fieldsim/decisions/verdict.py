@@ -24,7 +24,7 @@ FEW_SEASONS = 200
 BAD = "lost_revenue_1_in_10"
 TEN_TO_TELL = 20  # seasons, before 1 in 10 is spoken of
 MOST_SEASONS = 1_000_000  # that a run can draw
-MOST_NAMED = 3  # options whose bad years are told one by one
+MOST_NAMED = 3  # options of which something is told one by one
 
 
 @dataclass(frozen=True)
@@ -175,7 +175,10 @@ def _tie(
     by = "by one season" if seasons == 1 else "by what they cost in an average year"
     known = "" if len(few) else "with the few years on record "
     answer = f"Least cost: {either(names)}; {known}they cannot be told apart {by}."
-    surety = [_apart(row, first, table, cheapest) for row in tied.to_dict("records")]
+    nearest = tied.to_dict("records")[:MOST_NAMED]
+    surety = [_apart(row, first, table, cheapest) for row in nearest]
+    if more := len(tied) - len(nearest):
+        surety.append(f"Nor can {more} more of them be told from {first}.")
     dearer = others.drop(index=tied.index)
     if len(dearer):
         surety.append(f"Told apart from {first}, and dearer: {', '.join(dearer.label)}.")

@@ -38,8 +38,9 @@ __all__ = [
 
 Dashes = Literal["-"] | tuple[float, tuple[float, ...]]
 
-# Okabe and Ito (2008), "Color Universal Design", without the yellow, which fades on a projector.
-COLORS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000")
+# Okabe and Ito (2008), "Color Universal Design"; violet and brown stand for its yellow, orange and
+# sky blue, which are too pale for lines on white (WCAG 2.2, 1.4.11: a contrast of 3 to 1).
+COLORS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#6F2DBD", "#5C3A00", "#000000")
 LINES: tuple[Dashes, ...] = (
     "-",
     (0.0, (5.0, 2.0)),
@@ -48,8 +49,8 @@ LINES: tuple[Dashes, ...] = (
     (0.0, (9.0, 3.0)),
 )
 MARKERS = ("o", "s", "^", "D", "v", "P", "X")
-# Tol (2021), "Colour schemes", muted: crops share no color with the options.
-CROP_COLORS = ("#999933", "#117733", "#332288", "#882255", "#44AA99", "#AA4499")
+# Tol (2021), "Colour schemes", muted, the teal a shade darker: crops share no color with options.
+CROP_COLORS = ("#999933", "#117733", "#332288", "#882255", "#3DA393", "#AA4499")
 INK, QUIET, GRID, MISSED = "#222222", "#666666", "#DDDDDD", "#B2182B"
 WIDTH = 2.0  # of a line of data [pt]: to be read from the back of a room
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from importlib.resources import files
 from pathlib import Path
 
+import pandas as pd
 import xarray as xr
 from jinja2 import Environment, StrictUndefined
 from markupsafe import Markup
@@ -14,7 +14,6 @@ from matplotlib.figure import Figure
 
 from fieldsim.decisions import summarize
 from fieldsim.decisions.cautions import cautions
-from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.plots.words import day_text
 from fieldsim.report.assumptions import assumptions
@@ -23,6 +22,8 @@ from fieldsim.report.comparison import comparison_rows
 from fieldsim.report.equipment_table import equipment_tables, people_table
 from fieldsim.report.figures import make_figures
 from fieldsim.report.inline_svg import inline_svg
+from fieldsim.report.leads_table import leads_table
+from fieldsim.report.opening import check_farm, land, question, run_command
 from fieldsim.report.time_table import time_table
 from fieldsim.writing import written_whole
 
@@ -30,7 +31,10 @@ __all__ = ["render_report", "write_report"]
 
 
 def render_report(
-    farm: Farm, outcomes: xr.Dataset, figures: Mapping[str, Figure] | None = None
+    farm: Farm,
+    outcomes: xr.Dataset,
+    figures: Mapping[str, Figure] | None = None,
+    leads: pd.DataFrame | None = None,
 ) -> str:
     """Return the page that says what was found and what it rests on.
 
@@ -41,6 +45,8 @@ def render_report(
         From `simulate`, of the same farm.
     figures : mapping, optional
         From `make_figures`, where they are drawn already.
+    leads : pandas.DataFrame, optional
+        From `fieldsim.decisions.leads`: what the answer hangs on is then on the page.
 
     Returns
     -------
@@ -60,7 +66,7 @@ def render_report(
     >>> page.count("<figure")
     4
     """
-    _check_farm(farm, outcomes)
+    check_farm(farm, outcomes)
     drawn = make_figures(farm, outcomes) if figures is None else figures
     template = (files("fieldsim.report") / "page.html.j2").read_text(encoding="utf-8")
     environment = Environment(
@@ -70,7 +76,12 @@ def render_report(
         farm=farm,
         run=outcomes.attrs
         | {"seasons": outcomes.sizes["season"], "options": outcomes.sizes["option"]},
-        answer=summarize(outcomes),
+        question=question(outcomes),
+        land=land(farm),
+        answer=summarize(outcomes, leads=leads),
+        hangs=None if leads is None else leads_table(leads),
+        command=run_command(outcomes),
+        parts=_replicates(outcomes),
         compared=comparison_rows(farm, outcomes),
         figures=_figures(drawn, captions(outcomes)),
         touched=cautions(farm),
@@ -84,7 +95,11 @@ def render_report(
 
 
 def write_report(
-    farm: Farm, outcomes: xr.Dataset, figures: Mapping[str, Figure] | None, path: str | Path
+    farm: Farm,
+    outcomes: xr.Dataset,
+    figures: Mapping[str, Figure] | None,
+    path: str | Path,
+    leads: pd.DataFrame | None = None,
 ) -> None:
     """Write the page to a file; an old file stays whole until the new one is.
 
@@ -97,23 +112,22 @@ def write_report(
         From `make_figures`; None: they are drawn.
     path : str or Path
         Name of the file, as ``report.html``.
+    leads : pandas.DataFrame, optional
+        See `render_report`.
 
     Raises
     ------
     InputError
         If the outcomes are those of another farm file.
     """
-    page = render_report(farm, outcomes, figures)
+    page = render_report(farm, outcomes, figures, leads)
     with written_whole(path) as beside:
         beside.write_text(page, encoding="utf-8", newline="\n")
 
 
-def _check_farm(farm: Farm, outcomes: xr.Dataset) -> None:
-    given = (outcomes.attrs["farm_text"], json.loads(outcomes.attrs["farm_tables"]))
-    if given != (farm.text, dict(farm.tables)):
-        name = str(outcomes.attrs["farm"])
-        problem = "these outcomes were made from another farm file"
-        raise InputError([Fault("", "outcomes", name, problem, "simulate this farm anew")])
+def _replicates(outcomes: xr.Dataset) -> str:
+    given = outcomes.attrs.get("replicates")
+    return "" if given is None else f", replicates={given}"
 
 
 def _figures(

@@ -8,7 +8,7 @@ import pytest
 import xarray as xr
 
 import fieldsim
-from fieldsim.decisions import summarize
+from fieldsim.decisions import leads, summarize
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.equipment_costs import equipment_costs
 from fieldsim.errors import InputError
@@ -43,7 +43,9 @@ def test_every_reference_on_the_page_has_its_one_target(page: Page, html: str) -
 
 
 def test_the_page_opens_with_the_farm_and_the_answer(page: Page, outcomes: xr.Dataset) -> None:
-    assert "Prairie Bend (invented demo farm) 4 options, 300 seasons" in page.text
+    assert (
+        "462 acre of corn and 440 acre of soybeans. 4 options, 300 seasons of weather" in page.text
+    )
     places = [page.text.index(sentence) for sentence in summarize(outcomes)]
     assert places == sorted(places)
     assert places[0] < page.text.index("The options side by side")
@@ -327,3 +329,42 @@ def test_outcomes_read_back_from_a_file_make_the_same_page(
 ) -> None:
     fieldsim.write_outcomes(outcomes, tmp_path / "outcomes.nc")
     assert render_report(farm, fieldsim.read_outcomes(tmp_path / "outcomes.nc")) == html
+
+
+def test_what_the_answer_hangs_on_is_that_of_leads(
+    farm: fieldsim.Farm, outcomes: xr.Dataset
+) -> None:
+    moved = leads(farm, outcomes)
+    page = Page(render_report(farm, outcomes, {}, moved))
+    for sentence in summarize(outcomes, leads=moved):
+        assert sentence in page.text
+    for of in moved.to_dict("records"):
+        low, there, high, beyond = page.row(of["input"])
+        assert (low, high) == (of["low"], of["high"])
+        for cell, end in ((there, "low"), (beyond, "high")):
+            lead, band = of[f"lead_{end}"], 1.96 * of[f"error_{end}"]
+            sign = "−" if lead < 0 else ""
+            assert cell.startswith(f"{sign}${abs(lead):,.0f} ± {band:,.0f}")
+            assert ("cannot be told" in cell) == (abs(lead) <= band)
+            assert ("is cheaper" in cell) == (lead < -band)
+    assert "fieldsim sensitivity farm.toml" in page.text
+
+
+def test_the_command_that_runs_it_again_has_its_numbers(
+    page: Page, farm: fieldsim.Farm, outcomes: xr.Dataset
+) -> None:
+    assert "fieldsim run farm.toml --seasons 300 --seed 0 or in Python" in page.text
+    parts = fieldsim.simulate(farm, 40, seed=7, replicates=4)
+    again = Page(render_report(farm, parts, {}))
+    assert "fieldsim run farm.toml --seasons 40 --seed 7 --replicates 4" in again.text
+    assert "fieldsim.simulate(farm, seasons=40, seed=7, replicates=4)" in again.text
+    given = Page(render_report(farm, outcomes.assign_attrs(draws="given"), {}))
+    assert "fieldsim run farm.toml --seasons" not in given.text
+
+
+def test_the_question_comes_before_the_answer(page: Page, outcomes: xr.Dataset) -> None:
+    asked = (
+        "Which costs least in a year: one outfit of 4 rows, one outfit of 6 rows, one outfit of 8 "
+        "rows or two outfits of 6 rows?"
+    )
+    assert page.text.index(asked) < page.text.index(summarize(outcomes)[0])
