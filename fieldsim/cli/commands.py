@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from fieldsim.cli.breakeven import breakeven
 from fieldsim.cli.explore import explore
 from fieldsim.cli.game import game
 from fieldsim.cli.invest_input import EXAMPLE, invest_options
+from fieldsim.cli.new import new
 from fieldsim.cli.options import (
     auto_options,
     fit_options,
@@ -24,7 +24,6 @@ from fieldsim.cli.options import (
 from fieldsim.cli.rerun import rerun
 from fieldsim.cli.sensitivity_input import SENSITIVITY_EXAMPLE, sensitivity_options
 from fieldsim.cli.size import size
-from fieldsim.errors import Fault, InputError
 
 __all__ = ["main"]
 
@@ -40,6 +39,7 @@ main.add_command(size)
 main.add_command(explore)
 main.add_command(game)
 main.add_command(rerun)
+main.add_command(new)
 
 
 @main.command()
@@ -213,31 +213,6 @@ def sensitivity(**options: Any) -> None:
     written = write_study(found, chosen)
     print_study(found, Console(highlight=False))
     click.echo(f"Wrote {', '.join(path.name for path in written)} to {chosen.out}")
-
-
-@main.command()
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@plain_errors
-def new(folder: Path) -> None:
-    """Write a commented farm into DIR, to be made your own."""
-    from fieldsim.demo import demo_folder
-
-    files = sorted(path for path in demo_folder().iterdir() if path.suffix in (".toml", ".csv"))
-    taken = [path.name for path in files if (folder / path.name).exists()]
-    if taken or (folder.exists() and not folder.is_dir()):
-        problem = f"{', '.join(taken) or 'a file of that name'} already there"
-        raise InputError([Fault("", "DIR", str(folder), problem, "name a new folder")])
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for path in files:
-            shutil.copyfile(path, folder / path.name)
-    except OSError as error:
-        problem = f"it cannot be written ({error.strerror})"
-        raise InputError([Fault("", "DIR", str(folder), problem, "name another folder")]) from None
-    farm = folder / "farm.toml"
-    click.echo(f"Wrote {farm}. Open it in a text editor and put in your own farm, then:")
-    click.echo(f"  fieldsim check {farm}")
-    click.echo(f"  fieldsim run {farm}")
 
 
 def _run(farm_file: Path, seasons: int | str, seed: int, out: Path, replicates: int | None) -> None:
