@@ -4,6 +4,7 @@ from .decisions import finish_dates as finish_dates
 from .decisions import pairwise as pairwise
 from .decisions import risk as risk
 from .decisions import simulate_enough as simulate_enough
+from .decisions import summarize as summarize
 from .demo import demo_farm as demo_farm
 from .errors import FieldsimError as FieldsimError
 from .errors import InputError as InputError

@@ -50,6 +50,11 @@ class InputError(FieldsimError):
     ----------
     faults : iterable of Fault
         At least one.
+
+    Examples
+    --------
+    >>> print(InputError([Fault("farm.toml", "money.wage", "24", "no unit", 'write "$24/h"')]))
+    farm.toml: money.wage = 24: no unit; write "$24/h"
     """
 
     def __init__(self, faults: Iterable[Fault]) -> None:

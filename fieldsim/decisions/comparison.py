@@ -62,6 +62,13 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
         5 and 9 seasons in 10 are finished (NaT: not within the season); `late_from`, `late_to`:
         the 95 % Monte Carlo band of `late`; `finished`: share of seasons in which all land was
         done, and `finished_error`, its standard error.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> table = finish_dates(fieldsim.simulate(fieldsim.demo_farm(), seasons=50))
+    >>> " ".join(table[["option", "operation", "crop"]].iloc[0])
+    'four_rows till corn'
     """
     rows = []
     seasons = outcomes.sizes["season"]
@@ -129,6 +136,13 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
     ------
     InputError
         If there is no such option.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> table = compare(fieldsim.simulate(fieldsim.demo_farm(), seasons=200), baseline="six_rows")
+    >>> bool(table.difference["four_rows"] > 0)  # the smaller planter costs more in a year
+    True
     """
     options = [str(name) for name in outcomes.option.values]
     if baseline is None:

@@ -26,6 +26,12 @@ class Times:
     ----------
     factor : float
         0 or more.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> changed(fieldsim.demo_farm(), {"money.wage": Times(1.5)}).money.wage
+    36.0
     """
 
     factor: float
@@ -84,6 +90,11 @@ def figure_at(farm: Farm, path: str) -> object:
     farm : Farm
     path : str
         See `changed`.
+
+    Returns
+    -------
+    str, int, float, bool, list or dict
+        As it is written.
 
     Raises
     ------

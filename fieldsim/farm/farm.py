@@ -55,6 +55,13 @@ class Farm:
         The farm file as written.
     tables : mapping
         Texts of the tables it names, by name.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> farm = fieldsim.demo_farm()
+    >>> farm.grown_crops, farm.options["two_six_rows"].machines["planter_6_rows"]
+    (('corn', 'soybeans'), 2)
     """
 
     name: str

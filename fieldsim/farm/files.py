@@ -67,6 +67,14 @@ def read_farm(path: str | Path) -> Farm:
         With every fault found in the file and its tables.
     """
     path = Path(path)
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> read_farm("nowhere.toml")
+    Traceback (most recent call last):
+    ...
+    fieldsim.errors.InputError: nowhere.toml: there is no such file; check name and folder
     text = read_text(path)
     document = read_document(text, str(path))
     tables: dict[str, str] = {}
@@ -104,6 +112,13 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
         With every fault found.
     """
     document = read_document(text, file)
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> farm = fieldsim.demo_farm()
+    >>> parse_farm(farm.text.replace("$24/h", "$30/h"), farm.tables).money.wage
+    30.0
     tables = dict(tables or {})
     faults = [
         Fault(file, field, as_written(name), "this table was not given", f"give tables[{name!r}]")

@@ -31,6 +31,16 @@ def write_outcomes(outcomes: xr.Dataset, path: str | Path) -> None:
     ------
     OSError
         If the disk does not take it.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> import fieldsim
+    >>> outcomes = fieldsim.simulate(fieldsim.demo_farm(), seasons=5)
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     write_outcomes(outcomes, f"{folder}/outcomes.nc")
+    ...     bool(read_outcomes(f"{folder}/outcomes.nc").identical(outcomes))
+    True
     """
     whole = io.BytesIO()  # a full disk would crash the library that writes into files itself
     with h5netcdf.File(whole, "w") as file:
@@ -55,6 +65,10 @@ def read_outcomes(path: str | Path) -> xr.Dataset:
     ------
     InputError
         If there is no such file or it is no netCDF file.
+
+    Examples
+    --------
+    See `write_outcomes`.
     """
     path = Path(path)
     if not path.is_file():

@@ -100,6 +100,13 @@ def day_use(farm: Farm) -> pd.DataFrame:
     pandas.DataFrame
         A row for each option, machine and element, as in `time_use`; the `share` [1] of a machine's
         rows add up to 1. `day` is the length of its day [h].
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> table = day_use(fieldsim.demo_farm()).query("option == 'six_rows' and machine == 'disk'")
+    >>> dict(zip(table.element, table.share.round(2)))["row"]
+    0.77
     """
     table = time_use(farm)
     shares = []
