@@ -11,6 +11,7 @@ from .errors import InputError as InputError
 from .farm import Farm as Farm
 from .farm import Times as Times
 from .farm import changed as changed
+from .farm import figure_at as figure_at
 from .farm import parse_farm as parse_farm
 from .farm import read_farm as read_farm
 from .outcomes import read_outcomes as read_outcomes
@@ -18,3 +19,4 @@ from .outcomes import write_outcomes as write_outcomes
 from .simulation import replay as replay
 from .simulation import simulate as simulate
 from .studies import study as study
+from .work.time_use import day_use as day_use

@@ -7,8 +7,8 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from fieldsim.decisions.inputs import Input
-from fieldsim.decisions.range_files import read_ranges
+from fieldsim.decisions.sensitivity.inputs import Input
+from fieldsim.decisions.sensitivity.range_files import read_ranges
 from fieldsim.farm import read_farm
 from tests.farms import SMALL_FARM, SMALL_TABLES
 from tests.test_cli import call

@@ -10,10 +10,10 @@ import pandas as pd
 import pytest
 from click.testing import Result
 
-from fieldsim.decisions.breakeven import breakeven
-from fieldsim.decisions.breakeven_result import breakeven_table
-from fieldsim.decisions.simulated_sizing import sized_capacity
-from fieldsim.decisions.sizing import needed_capacity
+from fieldsim.decisions.break_even.crossing import breakeven
+from fieldsim.decisions.break_even.result import breakeven_table
+from fieldsim.decisions.sizing.by_days import needed_capacity
+from fieldsim.decisions.sizing.by_runs import sized_capacity
 from fieldsim.farm import read_farm
 from tests.farms import SMALL_FARM, SMALL_TABLES, changed
 from tests.test_cli import call

@@ -12,7 +12,7 @@ import pytest
 from click.testing import Result
 
 import fieldsim
-from fieldsim.decisions.sizes import sizes
+from fieldsim.decisions.sizing.sizes import sizes
 from fieldsim.demo import demo_folder
 from fieldsim.farm.shelf import read_shelf
 from tests.farms import SMALL_TABLES, changed

@@ -22,12 +22,6 @@ PUBLIC = {
     *("fieldsim.decisions", "fieldsim.farm", "fieldsim.machines", "fieldsim.plots"),
     "fieldsim.quantities",
 }
-# Functions that lessons use and that stand at no room's door yet.
-BEHIND_THE_DOOR = {
-    *("fieldsim.decisions.breakeven", "fieldsim.decisions.cost_curves"),
-    *("fieldsim.decisions.marginal", "fieldsim.decisions.sensitivity", "fieldsim.decisions.sizing"),
-    *("fieldsim.plots.breakeven", "fieldsim.plots.sensitivity", "fieldsim.work.time_use"),
-}
 OTHERS = {"numpy", "pandas", "matplotlib", "dataclasses", "pathlib", "textwrap"}
 EXERCISE = re.compile(r"^## (Exercise \d+: .+)$", re.MULTILINE)
 ANSWER = "# Your answer: "
@@ -131,7 +125,7 @@ def test_a_lesson_uses_the_public_api_only(lesson: nbformat.NotebookNode) -> Non
     found = list(imported("\n".join(code_cells(lesson))))
     own = {module for module, _ in found if module.split(".")[0] == "fieldsim"}
     assert "fieldsim" in own
-    assert own <= PUBLIC | BEHIND_THE_DOOR
+    assert own <= PUBLIC
     assert {module.split(".")[0] for module, _ in found} <= OTHERS | {"fieldsim"}
     assert not any(name.startswith("_") for _, name in found)
     assert not re.search(r"\b_[a-z]\w*\(", "\n".join(code_cells(lesson)))

@@ -19,10 +19,10 @@ from fieldsim.cli.breakeven_input import WORDS, BreakevenOptions
 from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.study_files import write_files
-from fieldsim.decisions.breakeven import breakeven
-from fieldsim.decisions.breakeven_result import Breakeven, breakeven_table
+from fieldsim.decisions.break_even.cost_curves import cost_curve, curve_crossings
+from fieldsim.decisions.break_even.crossing import breakeven
+from fieldsim.decisions.break_even.result import Breakeven, breakeven_table
 from fieldsim.decisions.comparison import total_cost
-from fieldsim.decisions.cost_curves import cost_curve, curve_crossings
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.studied_figures import StudiedFigure, studied
 from fieldsim.errors import Fault, InputError

@@ -143,7 +143,7 @@ def sizes(
     """Say which size of outfit from the equipment shelf costs least at which area."""
     from fieldsim.cli.output import check_folder
     from fieldsim.cli.sizes import areas_from, print_sizes, shelf_for, write_sizes
-    from fieldsim.decisions.sizes import sizes as sizes_of
+    from fieldsim.decisions.sizing.sizes import sizes as sizes_of
     from fieldsim.farm import read_farm
 
     wanted = areas_from(areas)

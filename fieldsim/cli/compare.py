@@ -18,10 +18,10 @@ from fieldsim.cli.output import DPI, check_folder
 from fieldsim.cli.seasons import drawn
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.comparison import compare, total_cost
-from fieldsim.decisions.pairs import pairwise
-from fieldsim.decisions.risk import risk
-from fieldsim.decisions.risk_words import describe_pairs, describe_risk
 from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.under_risk.pairs import pairwise
+from fieldsim.decisions.under_risk.risk import risk
+from fieldsim.decisions.under_risk.words import describe_pairs, describe_risk
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.risk import ROW_HEIGHT, plot_yearly_cost

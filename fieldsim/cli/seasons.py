@@ -65,7 +65,7 @@ def drawn(
     InputError
         If a number is out of range, or replicates are asked for beside ``auto``.
     """
-    from fieldsim.decisions.enough import simulate_enough
+    from fieldsim.decisions.under_risk.enough import simulate_enough
     from fieldsim.simulation import simulate
 
     if not isinstance(seasons, str):

@@ -16,15 +16,15 @@ from rich.text import Text
 from fieldsim.cli.output import DPI, check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
-from fieldsim.decisions.global_sensitivity import check_samples, sobol
-from fieldsim.decisions.input_checks import check_inputs
-from fieldsim.decisions.inputs import Input
-from fieldsim.decisions.marginal import worth_of_one_more
-from fieldsim.decisions.question import ask
-from fieldsim.decisions.range_files import ranges_text, read_ranges
 from fieldsim.decisions.sampling import Z
-from fieldsim.decisions.sensitivity import ranges
-from fieldsim.decisions.usual_inputs import usual_inputs
+from fieldsim.decisions.sensitivity.input_checks import check_inputs
+from fieldsim.decisions.sensitivity.inputs import Input
+from fieldsim.decisions.sensitivity.marginal import worth_of_one_more
+from fieldsim.decisions.sensitivity.one_at_a_time import ranges
+from fieldsim.decisions.sensitivity.question import ask
+from fieldsim.decisions.sensitivity.range_files import ranges_text, read_ranges
+from fieldsim.decisions.sensitivity.together import check_samples, sobol
+from fieldsim.decisions.sensitivity.usual_inputs import usual_inputs
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.sensitivity import ROW_HEIGHT, plot_ranges, plot_variance_shares

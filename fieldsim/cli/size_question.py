@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import cast
 
 from fieldsim.cli.size_input import SizeOptions
-from fieldsim.decisions.work_done import Scale, check_work, work_capacity
+from fieldsim.decisions.sizing.work_done import Scale, check_work, work_capacity
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.quantities import factor, unit

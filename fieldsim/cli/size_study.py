@@ -21,9 +21,9 @@ from fieldsim.cli.size_input import SizeOptions
 from fieldsim.cli.size_question import Work, asked, one_row, with_hours
 from fieldsim.cli.study_files import write_files
 from fieldsim.decisions.sampling import Z
-from fieldsim.decisions.simulated_sizing import sized_area, sized_capacity
-from fieldsim.decisions.sizing import needed_capacity
-from fieldsim.decisions.sizing_curves import capacity_tradeoff, certainty_curves
+from fieldsim.decisions.sizing.by_days import needed_capacity
+from fieldsim.decisions.sizing.by_runs import sized_area, sized_capacity
+from fieldsim.decisions.sizing.curves import capacity_tradeoff, certainty_curves
 from fieldsim.farm import Farm, read_farm
 from fieldsim.farm.parts import LONG_DAY
 from fieldsim.plots.sizing import ROW_HEIGHT, plot_certainty

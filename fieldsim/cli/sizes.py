@@ -16,7 +16,7 @@ from rich.text import Text
 from fieldsim.cli.output import DPI
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.sampling import Z
-from fieldsim.decisions.sizes import cheapest_sizes
+from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.demo import demo_folder
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm

@@ -10,7 +10,7 @@ import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.ticker import FuncFormatter
 
-from fieldsim.decisions.cost_curves import curve_crossings
+from fieldsim.decisions.break_even.cost_curves import curve_crossings
 from fieldsim.decisions.sampling import Z
 from fieldsim.plots.labels import LineEnd, label_ends
 from fieldsim.plots.style import (
@@ -55,7 +55,7 @@ def plot_cost_curves(curve: xr.Dataset, *, ax: Axes | None = None) -> Axes:
     Examples
     --------
     >>> import fieldsim
-    >>> from fieldsim.decisions.cost_curves import cost_curve
+    >>> from fieldsim.decisions.break_even.cost_curves import cost_curve
     >>> curve = cost_curve(fieldsim.demo_farm(), "area", [0.5, 1, 2], seasons=20)
     >>> plot_cost_curves(curve).get_xlabel()
     'area of all fields [acre]'

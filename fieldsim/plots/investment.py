@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 from numpy.typing import NDArray
 
-from fieldsim.decisions.investment_words import replacement_words
+from fieldsim.decisions.investment.words import replacement_words
 from fieldsim.decisions.sampling import quantile
 from fieldsim.plots.labels import LineEnd, label_ends
 from fieldsim.plots.style import INK, QUIET, Dashes, OptionStyle, bare_axes, verbatim

@@ -30,7 +30,7 @@ def plot_ranges(table: pd.DataFrame, *, most: int = 12, ax: Axes | None = None) 
     Parameters
     ----------
     table : pandas.DataFrame
-        From `fieldsim.decisions.sensitivity.ranges`.
+        From `fieldsim.decisions.sensitivity.one_at_a_time.ranges`.
     most : int
         Inputs that are shown, those with the largest effects.
     ax : Axes, optional
@@ -45,8 +45,8 @@ def plot_ranges(table: pd.DataFrame, *, most: int = 12, ax: Axes | None = None) 
     Examples
     --------
     >>> import fieldsim
-    >>> from fieldsim.decisions.inputs import Input
-    >>> from fieldsim.decisions.sensitivity import ranges
+    >>> from fieldsim.decisions.sensitivity.inputs import Input
+    >>> from fieldsim.decisions.sensitivity.one_at_a_time import ranges
     >>> wage = Input("wage", ("money.wage",), 0.8, 1.25)
     >>> ax = plot_ranges(ranges(fieldsim.demo_farm(), [wage], option="six_rows", seasons=50))
     >>> ax.get_xlabel()
@@ -78,7 +78,7 @@ def plot_variance_shares(table: pd.DataFrame, *, ax: Axes | None = None) -> Axes
     Parameters
     ----------
     table : pandas.DataFrame
-        From `fieldsim.decisions.global_sensitivity.sobol`.
+        From `fieldsim.decisions.sensitivity.together.sobol`.
     ax : Axes, optional
         Default: new ones.
 
@@ -92,8 +92,8 @@ def plot_variance_shares(table: pd.DataFrame, *, ax: Axes | None = None) -> Axes
     Examples
     --------
     >>> import fieldsim
-    >>> from fieldsim.decisions.global_sensitivity import sobol
-    >>> from fieldsim.decisions.inputs import Input
+    >>> from fieldsim.decisions.sensitivity.together import sobol
+    >>> from fieldsim.decisions.sensitivity.inputs import Input
     >>> two = Input("wage", ("money.wage",), 0.8, 1.25), Input("area", ("fields.*.area",), 0.8, 1.2)
     >>> ax = plot_variance_shares(sobol(fieldsim.demo_farm(), two, samples=16, seasons=20))
     >>> [label.get_text() for label in ax.get_yticklabels()]

@@ -10,7 +10,7 @@ from matplotlib.colors import to_hex
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 from numpy.typing import NDArray
 
-from fieldsim.decisions.sizes import cheapest_sizes
+from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.errors import Fault, InputError
 from fieldsim.plots.labels import LineEnd, label_ends
 from fieldsim.plots.style import INK, QUIET, WIDTH, Dashes, OptionStyle, bare_axes, verbatim

@@ -57,7 +57,7 @@ def plot_certainty(
     Examples
     --------
     >>> import fieldsim
-    >>> from fieldsim.decisions.sizing_curves import capacity_tradeoff
+    >>> from fieldsim.decisions.sizing.curves import capacity_tradeoff
     >>> curves = capacity_tradeoff(fieldsim.demo_farm(), "462 acre", "18 Apr", "10 May",
     ...     ["9 h", "11 h"], [0.3, 0.6, 0.9], seasons=50)
     >>> plot_certainty(curves).get_xlabel()

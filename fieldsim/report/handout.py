@@ -49,7 +49,7 @@ def make_handout(
     outcomes : xarray.Dataset
         From `simulate`, of the same farm.
     leads : pandas.DataFrame, optional
-        From `fieldsim.decisions.leads`.
+        From `fieldsim.decisions.in_words.leads`.
 
     Returns
     -------

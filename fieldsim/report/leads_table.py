@@ -20,7 +20,7 @@ def leads_table(leads: pd.DataFrame) -> Table | None:
     Parameters
     ----------
     leads : pandas.DataFrame
-        From `fieldsim.decisions.leads`.
+        From `fieldsim.decisions.in_words.leads`.
 
     Returns
     -------

@@ -6,7 +6,7 @@ import json
 
 import xarray as xr
 
-from fieldsim.decisions.verdict_words import either
+from fieldsim.decisions.in_words.words import either
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.plots.words import readable

@@ -46,7 +46,7 @@ def render_report(
     figures : mapping, optional
         From `make_figures`, where they are drawn already.
     leads : pandas.DataFrame, optional
-        From `fieldsim.decisions.leads`: what the answer hangs on is then on the page.
+        From `fieldsim.decisions.in_words.leads`: what the answer hangs on is then on the page.
 
     Returns
     -------

@@ -8,8 +8,12 @@ import pytest
 
 import fieldsim
 from fieldsim.decisions import Loan, invest
-from fieldsim.decisions.discounting import discount_factors, net_present_value, payback_year
-from fieldsim.decisions.loan import loan_payments
+from fieldsim.decisions.investment.discounting import (
+    discount_factors,
+    net_present_value,
+    payback_year,
+)
+from fieldsim.decisions.investment.loan import loan_payments
 
 # "Net Present Value Analysis - Converting Wheat to Native Range", table 4, a ranch at 7 % interest:
 # $89.93 an acre is spent at the start, $8.71 comes in from year 3 on. As read in a web copy that

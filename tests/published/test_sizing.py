@@ -12,8 +12,8 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from fieldsim.days import Given
-from fieldsim.decisions.cost_curves import cost_curve
-from fieldsim.decisions.sizing import coverable_area, needed_capacity
+from fieldsim.decisions.break_even.cost_curves import cost_curve
+from fieldsim.decisions.sizing.by_days import coverable_area, needed_capacity
 from fieldsim.decisions.studied_figures import StudiedFigure
 from fieldsim.farm import Farm, parse_farm
 from fieldsim.machines import capital_recovery_factor, least_cost_width, timeliness_cost

@@ -10,9 +10,9 @@ import pytest
 
 import fieldsim
 from fieldsim.days import Given
-from fieldsim.decisions.breakeven import breakeven
-from fieldsim.decisions.breakeven_result import breakeven_table
-from fieldsim.decisions.cost_curves import cost_curve, curve_crossings
+from fieldsim.decisions.break_even.cost_curves import cost_curve, curve_crossings
+from fieldsim.decisions.break_even.crossing import breakeven
+from fieldsim.decisions.break_even.result import breakeven_table
 from fieldsim.decisions.studied_figures import (
     StudiedFigure,
     at_factor,

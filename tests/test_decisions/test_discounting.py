@@ -9,8 +9,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fieldsim.decisions import Loan
-from fieldsim.decisions.discounting import net_present_value, payback_year, rate_of_return
-from fieldsim.decisions.loan import loan_payments
+from fieldsim.decisions.investment.discounting import (
+    net_present_value,
+    payback_year,
+    rate_of_return,
+)
+from fieldsim.decisions.investment.loan import loan_payments
 
 RATES = st.floats(1e-4, 0.3)
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import fieldsim
-from fieldsim.decisions.dominance import dominance, efficient
+from fieldsim.decisions.under_risk.dominance import dominance, efficient
 from fieldsim.errors import InputError
 
 from .invented import outcomes_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsim.decisions.futures import (
+from fieldsim.decisions.investment.futures import (
     draw_futures,
     future_error,
     future_quantile,

@@ -9,8 +9,8 @@ import pytest
 
 import fieldsim
 from fieldsim.crops import PlateauCurve, QuadraticCurve, TableCurve, relative_yield
-from fieldsim.decisions.input_checks import check_inputs
-from fieldsim.decisions.inputs import (
+from fieldsim.decisions.sensitivity.input_checks import check_inputs
+from fieldsim.decisions.sensitivity.inputs import (
     COMMON_PRACTICE,
     Input,
     farm_at,
@@ -18,9 +18,9 @@ from fieldsim.decisions.inputs import (
     shown_at,
     span,
 )
-from fieldsim.decisions.planting_loss import scaled_loss
-from fieldsim.decisions.range_files import parse_ranges, ranges_text, read_ranges
-from fieldsim.decisions.usual_inputs import CUT, usual_inputs
+from fieldsim.decisions.sensitivity.planting_loss import scaled_loss
+from fieldsim.decisions.sensitivity.range_files import parse_ranges, ranges_text, read_ranges
+from fieldsim.decisions.sensitivity.usual_inputs import CUT, usual_inputs
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm
 from tests.farms import hand_farm

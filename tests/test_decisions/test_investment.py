@@ -17,7 +17,7 @@ from fieldsim.decisions import (
     invest,
     investment_table,
 )
-from fieldsim.decisions.discounting import discount_factors
+from fieldsim.decisions.investment.discounting import discount_factors
 from fieldsim.farm import Farm, changed
 from tests.farms import hand_farm
 

@@ -7,8 +7,8 @@ import pytest
 import xarray as xr
 
 import fieldsim
-from fieldsim.decisions.added_days import with_a_day_more
-from fieldsim.decisions.marginal import worth_of_one_more
+from fieldsim.decisions.sensitivity.added_days import with_a_day_more
+from fieldsim.decisions.sensitivity.marginal import worth_of_one_more
 from fieldsim.draws import draw_seasons
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm, parse_farm

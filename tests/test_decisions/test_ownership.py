@@ -8,8 +8,8 @@ import xarray as xr
 
 import fieldsim
 from fieldsim.decisions import invest
-from fieldsim.decisions.change import usual_years
-from fieldsim.decisions.ownership import owned_years, worth
+from fieldsim.decisions.investment.change import usual_years
+from fieldsim.decisions.investment.ownership import owned_years, worth
 from fieldsim.farm import Farm, changed
 from fieldsim.machines import accumulated_repair_share, machine_class, remaining_share
 from tests.farms import hand_farm

@@ -7,7 +7,7 @@ import pytest
 import xarray as xr
 
 import fieldsim
-from fieldsim.decisions.pairs import pairwise, seasons_to_tell_apart
+from fieldsim.decisions.under_risk.pairs import pairwise, seasons_to_tell_apart
 from fieldsim.errors import InputError
 
 from .invented import outcomes_of

@@ -18,8 +18,12 @@ from scipy.integrate import quad
 from scipy.stats import expon, norm, uniform
 
 import fieldsim
-from fieldsim.decisions.certainty import Estimate, certain_cost_absolute, certain_cost_relative
-from fieldsim.decisions.risk import expected_shortfall, risk
+from fieldsim.decisions.under_risk.certainty import (
+    Estimate,
+    certain_cost_absolute,
+    certain_cost_relative,
+)
+from fieldsim.decisions.under_risk.risk import expected_shortfall, risk
 from fieldsim.errors import InputError
 
 from .invented import outcomes_of

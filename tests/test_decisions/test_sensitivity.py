@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 
 import fieldsim
 from fieldsim.decisions import total_cost
-from fieldsim.decisions.global_sensitivity import sobol, variance_shares
-from fieldsim.decisions.inputs import Input
-from fieldsim.decisions.sensitivity import flips, ranges
+from fieldsim.decisions.sensitivity.inputs import Input
+from fieldsim.decisions.sensitivity.one_at_a_time import flips, ranges
+from fieldsim.decisions.sensitivity.together import sobol, variance_shares
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm, parse_farm
 from tests.farms import HAND_FARM, HAND_TABLES, always, hand_farm

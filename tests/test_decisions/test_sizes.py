@@ -10,9 +10,9 @@ import pytest
 
 import fieldsim
 from fieldsim.decisions.comparison import total_cost
-from fieldsim.decisions.shelf_outfits import ShelfOutfit, farm_entries, shelf_outfits
-from fieldsim.decisions.shelf_pattern import pattern_of
-from fieldsim.decisions.sizes import cheapest_sizes, sizes
+from fieldsim.decisions.sizing.shelf_outfits import ShelfOutfit, farm_entries, shelf_outfits
+from fieldsim.decisions.sizing.shelf_pattern import pattern_of
+from fieldsim.decisions.sizing.sizes import cheapest_sizes, sizes
 from fieldsim.demo import demo_folder
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm

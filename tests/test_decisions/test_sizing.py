@@ -12,12 +12,12 @@ import pytest
 import fieldsim
 from fieldsim.days import Given
 from fieldsim.days.weather import daylight_hours
-from fieldsim.decisions.certainty_search import largest_allowed, searched
-from fieldsim.decisions.simulated_sizing import sized_area, sized_capacity
-from fieldsim.decisions.sizing import coverable_area, needed_capacity, rows_needed
-from fieldsim.decisions.sizing_curves import capacity_tradeoff, certainty_curves
-from fieldsim.decisions.window_hours import window_hours
-from fieldsim.decisions.work_done import resized, work_capacity
+from fieldsim.decisions.sizing.by_days import coverable_area, needed_capacity, rows_needed
+from fieldsim.decisions.sizing.by_runs import sized_area, sized_capacity
+from fieldsim.decisions.sizing.curves import capacity_tradeoff, certainty_curves
+from fieldsim.decisions.sizing.search import largest_allowed, searched
+from fieldsim.decisions.sizing.window_hours import window_hours
+from fieldsim.decisions.sizing.work_done import resized, work_capacity
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, changed, parse_farm
 from fieldsim.season import Season

@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 
 import fieldsim
 from fieldsim.decisions import compare, leads, summarize, total_cost, verdict
-from fieldsim.decisions.breakeven import breakeven
+from fieldsim.decisions.break_even.crossing import breakeven
+from fieldsim.decisions.in_words.words import springs
+from fieldsim.decisions.in_words.worst_years import worst_years
 from fieldsim.decisions.sampling import mean_error
-from fieldsim.decisions.sensitivity import flips
-from fieldsim.decisions.usual_inputs import usual_inputs
-from fieldsim.decisions.verdict_words import springs
-from fieldsim.decisions.worst_years import worst_years
+from fieldsim.decisions.sensitivity.one_at_a_time import flips
+from fieldsim.decisions.sensitivity.usual_inputs import usual_inputs
 
 from .invented import outcomes_of
 

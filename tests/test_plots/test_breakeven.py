@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 import fieldsim
-from fieldsim.decisions.cost_curves import cost_curve, curve_crossings
+from fieldsim.decisions.break_even.cost_curves import cost_curve, curve_crossings
 from fieldsim.plots.breakeven import plot_cost_curves
 
 

@@ -10,7 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 
 import fieldsim
-from fieldsim.decisions.sizing_curves import capacity_tradeoff, certainty_curves
+from fieldsim.decisions.sizing.curves import capacity_tradeoff, certainty_curves
 from fieldsim.plots.sizing import plot_certainty
 
 
