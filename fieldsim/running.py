@@ -14,13 +14,16 @@ from numpy.typing import NDArray
 from fieldsim.draws import Draws
 from fieldsim.farm import Farm
 from fieldsim.outcomes import make_outcomes
-from fieldsim.work.arrays import Plan, new_spent, new_totals
+from fieldsim.work.arrays import TOTALS, Plan, new_spent, new_totals
 from fieldsim.work.kernel import run_seasons
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import groups_of, tasks_of
 
-__all__ = ["Progress", "own_operators", "run_draws"]
+__all__ = ["Progress", "memory_needed", "own_operators", "run_draws"]
 
+NUMBER_SIZE = 8  # bytes
+PLANNED = 8  # arrays of a plan with a number for each task and day
+COLUMNS = 8  # numbers of each machine and season, on the way to the outcomes
 BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
 
 Progress = Callable[[float], None]
@@ -31,6 +34,29 @@ def own_operators(farm: Farm, option: str) -> int:
     """Return the operators of an option beside part-time helpers."""
     own = farm.options[option].operators
     return farm.crew.operators if own is None else own
+
+
+def memory_needed(farm: Farm, seasons: int) -> float:
+    """Estimate the memory that `run_draws` takes, its draws and outcomes included.
+
+    Parameters
+    ----------
+    farm : Farm
+    seasons : int
+
+    Returns
+    -------
+    float
+        Within a factor of two of what was measured [bytes].
+    """
+    tasks = tasks_of(farm)
+    days, options = farm.season.days, len(farm.options)
+    equipment = len(farm.machines) + len(farm.tractors)
+    groups = len(groups_of(tasks))
+    drawn = days * (2 * len(farm.day_source.soils) + 3)
+    counted = options * (2 * groups * len(TOTALS.names or ()) + equipment * COLUMNS)
+    planned = options * len(tasks) * days * PLANNED
+    return NUMBER_SIZE * float(seasons * (drawn + counted) + planned)
 
 
 def run_draws(

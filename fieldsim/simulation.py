@@ -13,7 +13,7 @@ from fieldsim.draws import Draws, draw_seasons, replicate_of
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import condense, make_replay
-from fieldsim.running import Progress, own_operators, run_draws
+from fieldsim.running import Progress, memory_needed, own_operators, run_draws
 from fieldsim.work.kernel import run_season
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import tasks_of
@@ -23,6 +23,7 @@ __all__ = ["replay", "simulate"]
 PART = 2000  # seasons worked at a time where little of each is kept; whole streams
 MOST_SEASONS = 1_000_000
 MOST_REPLAYS = 2000
+MOST_MEMORY = 4e9  # bytes
 BOUNDS = {  # least, most, and what to write
     "seasons": (1, MOST_SEASONS, 2000),
     "season": (0, MOST_SEASONS - 1, 0),
@@ -108,6 +109,7 @@ def simulate(
         return _every_day(farm, seasons, seed)
     if keep == "summary" and draws is None and replicates is None:
         return _condensed(farm, seasons, seed, provenance, threads, progress)
+    _check_memory(farm, seasons)
     drawn = draw_seasons(farm, seasons, seed, replicates) if draws is None else draws
     outcomes = run_draws(farm, drawn, provenance, threads, progress)
     if replicates is not None:
@@ -125,6 +127,7 @@ def _condensed(
     progress: Progress | None,
 ) -> xr.Dataset:
     """Work the seasons part by part and keep little of each."""
+    _check_memory(farm, min(PART, seasons))
 
     def parts() -> Iterator[xr.Dataset]:
         for start in range(0, seasons, PART):
@@ -158,9 +161,6 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
     ------
     InputError
         If there is no such option, or the season or seed is out of range.
-    """
-    if option not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
 
     Examples
     --------
@@ -168,6 +168,9 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
     >>> days = replay(fieldsim.demo_farm(), "six_rows", season=0)
     >>> round(float(days.done_area.sel(operation="plant").sum()))  # all 902 acres
     902
+    """
+    if option not in farm.options:
+        repair = f"options are {', '.join(farm.options)}"
         raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
     _check({"season": season, "seed": seed})
     draws = draw_seasons(farm, range(season, season + 1), seed)
@@ -204,6 +207,17 @@ def _check(values: Mapping[str, int]) -> None:
             faults.append(Fault("", name, repr(value), allowed, f"write {usual}"))
     if faults:
         raise InputError(faults)
+
+
+def _check_memory(farm: Farm, seasons: int) -> None:
+    """Raise if so many seasons at once take more memory than machines can be expected to have."""
+    needed = memory_needed(farm, seasons)
+    if needed > MOST_MEMORY:
+        fixed = memory_needed(farm, 0)
+        fitting = int((MOST_MEMORY - fixed) * seasons / (needed - fixed))
+        problem = f"about {needed / 1e9:,.0f} GB of memory would be needed"
+        repair = f"write {fitting:,} or fewer" if fitting > 0 else "leave out options or fields"
+        raise InputError([Fault("", "seasons", str(seasons), problem, repair)])
 
 
 def _check_draws(farm: Farm, seasons: int, draws: Draws) -> None:

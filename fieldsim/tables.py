@@ -17,7 +17,9 @@ from fieldsim.writing import unguarded
 
 __all__ = ["Row", "Table", "parse_table", "read_table", "read_text"]
 
-LARGEST_FILE = 20_000_000  # bytes; a farm's tables are a few kilobytes
+LARGEST_FILE = 10_000_000  # bytes; a century of daily weather has a third of it
+MOST_ROWS = 100_000
+MOST_COLUMNS = 1000
 LONGEST_SHOWN = 60  # letters of a line in a message
 
 
@@ -43,7 +45,7 @@ class Table:
         return Fault(self.file, f"line {row.line}, {column}", f'"{value}"', problem, repair)
 
 
-def read_text(path: Path | Traversable, name: str | None = None) -> str:
+def read_text(path: Path | Traversable, name: str | None = None, largest: int | None = None) -> str:
     """Return the text of a UTF-8 file.
 
     Parameters
@@ -51,6 +53,8 @@ def read_text(path: Path | Traversable, name: str | None = None) -> str:
     path : Path or Traversable
     name : str, optional
         What to call the file in messages; default: the path.
+    largest : int, optional
+        Largest size of the file that is read [bytes]; default: 10 MB.
 
     Returns
     -------
@@ -62,16 +66,19 @@ def read_text(path: Path | Traversable, name: str | None = None) -> str:
         If there is no such file, or it cannot be read, is too large or is not UTF-8.
     """
     file = name or str(path)
+    largest = LARGEST_FILE if largest is None else largest
     try:
         if path.is_dir():
             raise InputError([Fault(file, "", "", "this is a folder", "name a file in it")])
+        if isinstance(path, Path) and path.exists() and not path.is_file():
+            raise InputError([Fault(file, "", "", "this is a device", "name a file of text")])
         if not path.is_file():
             missing = Fault(file, "", "", "there is no such file", "check name and folder")
             raise InputError([missing])
         with path.open("rb") as stream:
-            content = stream.read(LARGEST_FILE + 1)
-        if len(content) > LARGEST_FILE:
-            problem = f"the file is larger than {LARGEST_FILE // 10**6} MB"
+            content = stream.read(largest + 1)
+        if len(content) > largest:
+            problem = f"the file is larger than {largest // 10**6} MB"
             raise InputError([Fault(file, "", "", problem, "name the right file")])
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -84,7 +91,9 @@ def read_text(path: Path | Traversable, name: str | None = None) -> str:
         raise InputError([Fault(file, "", "", problem, "check its name and permissions")]) from None
 
 
-def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
+def parse_table(
+    text: str, file: str, required: Sequence[str] = (), most_rows: int = MOST_ROWS
+) -> Table:
     """Split the text of a table into rows.
 
     Parameters
@@ -94,6 +103,8 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         What to call the table in messages.
     required : sequence of str
         Columns that must be there; others are kept.
+    most_rows : int
+        Rows that are read.
 
     Returns
     -------
@@ -102,8 +113,8 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
     Raises
     ------
     InputError
-        If the table has no header, no rows, a missing, doubled or unnamed column, or a line with
-        more or fewer cells than the header.
+        If the table has no header, no rows, too many rows or columns, a missing, doubled or
+        unnamed column, or a line with more or fewer cells than the header.
     """
     lines = [
         (number, line)
@@ -114,6 +125,9 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         columns = f" ({','.join(required)})" if required else ""
         repair = f"write a header line{columns} and rows below it"
         raise InputError([Fault(file, "", "", "the table is empty", repair)])
+    if len(lines) > most_rows + 1:
+        problem = f"{len(lines) - 1:,} rows; {most_rows:,} is the most"
+        raise InputError([Fault(file, "", "", problem, "name the right file, or leave some out")])
     numbers = [number for number, _ in lines]
     try:
         cells = list(csv.reader((line for _, line in lines), strict=True))
@@ -124,6 +138,9 @@ def parse_table(text: str, file: str, required: Sequence[str] = ()) -> Table:
         raise InputError([Fault(file, "", "", problem, "close each quote on its own line")])
     header = tuple(unguarded(cell.strip()) for cell in cells[0])
     _check_separator(header, file, numbers[0])
+    if len(header) > MOST_COLUMNS:
+        problem = f"{len(header):,} columns; {MOST_COLUMNS:,} is the most"
+        raise InputError([Fault(file, f"line {numbers[0]}", "", problem, "name the right file")])
     faults = [
         Fault(file, f"line {numbers[0]}", "", f"the column {column!r} is missing", f"add {column}")
         for column in required

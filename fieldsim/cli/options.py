@@ -23,6 +23,7 @@ __all__ = [
     "run_options",
 ]
 
+MOST_SHOWN = 100  # faults
 WRONG_INPUT, FAILED, INTERRUPTED = 2, 1, 130
 
 
@@ -35,10 +36,11 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
         try:
             command(*args, **kwargs)
         except InputError as error:
-            for fault in error.faults:
+            for fault in error.faults[:MOST_SHOWN]:
                 click.echo(f"{fault}", err=True)
             count = len(error.faults)
-            click.echo("1 fault." if count == 1 else f"{count} faults.", err=True)
+            first = f"; above are the first {MOST_SHOWN}" if count > MOST_SHOWN else ""
+            click.echo("1 fault." if count == 1 else f"{count:,} faults{first}.", err=True)
             sys.exit(WRONG_INPUT)
         except FieldsimError as error:
             click.echo(f"fieldsim stopped: {error}", err=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from math import prod
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -25,7 +26,12 @@ from fieldsim.farm.partial import without_faults
 from fieldsim.farm.parts import Crew, FarmField, Heading, Operation, Option
 from fieldsim.season import Season
 
-__all__ = ["Draft"]
+__all__ = ["Draft", "oversized"]
+
+MOST_FAULTS = 300
+MOST_PARTS = {"crops": 30, "operations": 60, "days.soils": 50}
+MOST_ENTRIES = 500  # of any other section, table or list
+MOST_WORK = 50_000  # fields x operations x options, as much as is read and shown in seconds
 
 SomePart = TypeVar("SomePart", bound=Part)
 Result = TypeVar("Result")
@@ -78,8 +84,12 @@ class Draft:
         self.unread.add(path)
 
     def note(self, faults: Iterable[Fault]) -> None:
-        """Note faults, each once."""
-        self.faults.extend(f for f in dict.fromkeys(faults) if f not in self.faults)
+        """Note faults, each once; raise all of them where there are too many to go on."""
+        for fault in dict.fromkeys(faults):
+            if fault not in self.faults:
+                self.faults.append(fault)
+            if len(self.faults) > MOST_FAULTS:
+                raise InputError(self.faults)
 
     def named(self, section: str) -> tuple[str, ...]:
         """Return the names that stand in a section, whether or not their parts are right."""
@@ -173,3 +183,29 @@ class Draft:
         except ValueError as error:
             self.fault(path, value, str(error), repair)
         return None
+
+
+def oversized(document: Mapping[str, Any], file: str) -> list[Fault]:
+    """Return a fault for every section, table and list with more entries than any farm has."""
+    faults: list[Fault] = []
+    waiting: list[tuple[str, object]] = [("", document)]
+    while waiting:
+        path, entry = waiting.pop()
+        if not isinstance(entry, Mapping | list):
+            continue
+        most = MOST_PARTS.get(path, MOST_ENTRIES)
+        if len(entry) > most:
+            problem = f"{len(entry):,} entries; {most:,} is the most"
+            faults.append(Fault(file, path, "", problem, "leave some out"))
+            continue
+        inner = entry.items() if isinstance(entry, Mapping) else enumerate(entry)
+        waiting += [(place_of(path, (step,)), value) for step, value in inner]
+    if faults:
+        return faults[:MOST_FAULTS]
+    found = [document.get(name) for name in ("fields", "operations", "options")]
+    counts = [len(entry) if isinstance(entry, Mapping) else 0 for entry in found]
+    if prod(counts) <= MOST_WORK:
+        return []
+    problem = f"{prod(counts):,} of them; {MOST_WORK:,} is the most"
+    place = "fields x operations x options"
+    return [Fault(file, place, " x ".join(map(str, counts)), problem, "leave some out")]

@@ -17,7 +17,7 @@ from fieldsim.errors import Fault, InputError
 from fieldsim.farm.checks import check
 from fieldsim.farm.crop_parts import Crop
 from fieldsim.farm.days_parts import DaysSection
-from fieldsim.farm.draft import Draft
+from fieldsim.farm.draft import Draft, oversized
 from fieldsim.farm.farm import Farm
 from fieldsim.farm.late_costs import late_costs
 from fieldsim.farm.machine_parts import Machine, Tractor
@@ -35,6 +35,8 @@ SECTIONS = (
     *("operations", "machines", "tractors", "options"),
 )
 HEADINGS = tuple(Heading.model_fields)
+LARGEST_FARM = 1_000_000  # bytes; the demo farm has ten thousand
+MOST_DOTS = 100  # in a line: the reading of a.a.a... takes memory with the square of them
 PLACE = re.compile(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 # What tomllib says, and what that means to someone who has never heard of TOML.
 TOML_PROBLEMS = {
@@ -65,8 +67,6 @@ def read_farm(path: str | Path) -> Farm:
     ------
     InputError
         With every fault found in the file and its tables.
-    """
-    path = Path(path)
 
     Examples
     --------
@@ -75,7 +75,9 @@ def read_farm(path: str | Path) -> Farm:
     Traceback (most recent call last):
     ...
     fieldsim.errors.InputError: nowhere.toml: there is no such file; check name and folder
-    text = read_text(path)
+    """
+    path = Path(path)
+    text = read_text(path, largest=LARGEST_FARM)
     document = read_document(text, str(path))
     tables: dict[str, str] = {}
     faults: list[Fault] = []
@@ -110,8 +112,6 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
     ------
     InputError
         With every fault found.
-    """
-    document = read_document(text, file)
 
     Examples
     --------
@@ -119,6 +119,8 @@ def parse_farm(text: str, tables: Mapping[str, str] | None = None, file: str = "
     >>> farm = fieldsim.demo_farm()
     >>> parse_farm(farm.text.replace("$24/h", "$30/h"), farm.tables).money.wage
     30.0
+    """
+    document = read_document(text, file)
     tables = dict(tables or {})
     faults = [
         Fault(file, field, as_written(name), "this table was not given", f"give tables[{name!r}]")
@@ -145,15 +147,26 @@ def read_document(text: str, file: str = "farm") -> dict[str, Any]:
     Raises
     ------
     InputError
-        If it is not TOML.
+        If it is not TOML, or larger than any farm.
     """
+    if len(text) > LARGEST_FARM:
+        problem = f"the farm's text is larger than {LARGEST_FARM // 10**6} MB"
+        raise InputError([Fault(file, "", "", problem, "name the right file")])
+    for number, line in enumerate(text.split("\n"), 1):
+        if line.count(".") > MOST_DOTS and not line.lstrip().startswith("#"):
+            problem, repair = "a line with more dots than names need", "break the line"
+            raise InputError([Fault(file, f"line {number}", "", problem, repair)])
     try:
-        return tomllib.loads(text)
+        document = tomllib.loads(text)
     except RecursionError:
         problem = "tables are nested too deeply"
         raise InputError([Fault(file, "", "", problem, "see fieldsim new for the form")]) from None
     except ValueError as error:  # TOMLDecodeError, or a number of thousands of digits
         raise InputError([_toml_fault(str(error), text, file)]) from None
+    faults = oversized(document, file)
+    if faults:
+        raise InputError(faults)
+    return document
 
 
 def _toml_fault(message: str, text: str, file: str) -> Fault:

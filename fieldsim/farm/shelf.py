@@ -21,6 +21,7 @@ __all__ = ["parse_shelf", "read_shelf"]
 REQUIRED = ("kind", "name", "price")
 BY_ROWS = ("planter", "row_cultivator")
 KINDS = (*BY_ROWS, "rotary_hoe", "disk", "field_cultivator", "tractor")
+MOST_OFFERS = 1000
 WHOLE = ("rows", "age", "years")  # columns of whole numbers
 WHOLE_NUMBER = re.compile(r"[+-]?\d{1,9}")
 FILLING = re.compile(r"(?P<material>.+)_(?P<what>hopper|fill_time)")
@@ -70,7 +71,7 @@ def parse_shelf(text: str, file: str = "machines") -> Shelf:
     >>> round(shelf.tractors[0].power), shelf.tractors[0].price
     (71, 24500.0)
     """
-    table = parse_table(text, file, REQUIRED)
+    table = parse_table(text, file, REQUIRED, MOST_OFFERS)
     faults = list(_columns(table))
     if faults:
         raise InputError(faults)
