@@ -43,7 +43,8 @@ every fault at once and what to write instead.
 Where to look next
 ------------------
 fieldsim.plots
-    Figures: outcomes in, matplotlib Axes out. ``python -m fieldsim.plots.gallery`` draws them all.
+    Figures: outcomes in, matplotlib Axes out. ``python -m fieldsim.plots.gallery FARM.toml FOLDER``
+    draws them all.
 fieldsim.decisions
     What an answer hangs on (`sensitivity`, `breakeven`), how large a machine must be (`sizing`,
     `sizes`), and when a change pays back (`investment`).

@@ -26,7 +26,7 @@ from fieldsim.decisions import (
     total_cost,
     usual_inputs,
 )
-from fieldsim.farm import Farm, read_farm
+from fieldsim.farm import Farm, Times, read_farm
 from fieldsim.farm.shelf import read_shelf
 from fieldsim.farm.shelf_parts import Shelf
 from fieldsim.plots.breakeven import plot_cost_curves
@@ -45,6 +45,7 @@ __all__ = ["pictures", "write_gallery"]
 
 DPI = 100
 SAMPLES, MOST_INPUTS = 64, 6  # of the variance shares: each input takes as many runs more
+HOURS = 0.75  # of a day's hours, beside the curve of all of them
 ABREAST, PANEL = 3, (4.8, 3.0)  # of the montage: pictures in a row, and their room [in]
 
 Picture = Callable[[], Axes]
@@ -150,8 +151,9 @@ def _fewer(drawn: Mapping[str, int]) -> dict[str, Any]:
 
 
 def _days(farm: Farm, drawn: Mapping[str, int]) -> Axes:
-    source = farm.day_source
-    return plot_suitable_days(source, farm.season, soil=source.soils[0], **drawn)
+    source, soil = farm.day_source, farm.day_source.soils[0]
+    seasons, seed = drawn["seasons"], drawn["seed"]
+    return plot_suitable_days(source, farm.season, soil=soil, seasons=seasons, seed=seed)
 
 
 def _certainty(farm: Farm, outcomes: xr.Dataset, drawn: Mapping[str, int]) -> Axes:
@@ -160,14 +162,16 @@ def _certainty(farm: Farm, outcomes: xr.Dataset, drawn: Mapping[str, int]) -> Ax
     at = outcomes.sel(crop=crop)
     planting = str(at.operation.values[at.plants.values][0])
     due = str(farm.crops[crop].target_date)
-    longer = {"crew.operators": farm.crew.operators + 1}
+    fewer = dict.fromkeys(
+        ("crew.hours_per_day", f"operations.{planting}.hours_per_day"), Times(HOURS)
+    )
     curves = certainty_curves(
         farm,
         _ranked(outcomes)[0],
         planting,
         due,
         crop,
-        changes={"as it is": {}, "one operator more": longer},
+        changes={"as it is": {}, f"{100 * (1 - HOURS):.0f} % fewer hours a day": fewer},
         **_fewer(drawn),
     )
     return plot_certainty(curves, title=f"Chance that planting of {crop} is done by {due}")

@@ -67,6 +67,8 @@ def plot_ranges(table: pd.DataFrame, *, most: int = 12, ax: Axes | None = None) 
     _name_rows(ax, shown)
     ax.xaxis.set_major_locator(MaxNLocator(5))
     ax.xaxis.set_major_formatter(FuncFormatter(lambda x, _: money_text(x)))
+    title = "What one figure alone does to the answer, from end to end of its range"
+    ax.set_title(title, loc="left", pad=20, fontsize="medium", color=INK)
     asked = f"{_asked(table)} [{table.attrs['units']}]"
     verbatim(ax.set_xlabel(f"{asked}\nlight: low end of a range; dark: high end", color=INK))
     return ax

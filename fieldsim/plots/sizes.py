@@ -13,16 +13,26 @@ from numpy.typing import NDArray
 from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.errors import Fault, InputError
 from fieldsim.plots.labels import LineEnd, label_ends
-from fieldsim.plots.style import INK, QUIET, WIDTH, Dashes, OptionStyle, bare_axes, verbatim
+from fieldsim.plots.style import (
+    INK,
+    MARKERS,
+    QUIET,
+    WIDTH,
+    Dashes,
+    OptionStyle,
+    bare_axes,
+    verbatim,
+)
 from fieldsim.plots.words import in_lines, money_text
 
 __all__ = ["plot_sizes"]
 
 ROW_HEIGHT = 0.35  # height that the label of a size needs [in]
 TALLEST = 1.8  # costs are shown up to so many times the dearest of the cheapest
-SHADES = (0.0, 0.82)  # of the color map: its end is too light for lines
+SHADES = (0.0, 0.6)  # of the color map: beyond, it is too light for lines on white
 ONE: Dashes = "-"
 TWO: Dashes = (0.0, (2.2, 1.2))
+SHIFT = 3  # from the marker of one outfit to that of two
 ENVELOPE, BAND = "#CFCFCF", 9.0  # color and width [pt] of the mark along the cheapest
 MOST_NAMED = 2  # sizes that stand below an area
 STEPS = 400  # in which the cheapest is followed from area to area
@@ -33,9 +43,9 @@ Floats = NDArray[np.float64]
 def plot_sizes(table: pd.DataFrame, *, bought: str = "new", ax: Axes | None = None) -> Axes:
     """Plot the cost of a year for each acre (or hectare) against the area, a line a size.
 
-    Sizes are told apart by color, dark for few rows and light for many, and pairs of outfits by
-    dashes; each line is labelled at its end. The grey band follows what is cheapest, and below it
-    stands which size that is at each area, with those that cannot be told apart from it.
+    Sizes are told apart by color, dark for few rows and light for many, and by marker, pairs of
+    outfits by dashes; each line is labelled at its end. The grey band follows what is cheapest, and
+    below it stands which size that is at each area, with those that cannot be told apart from it.
 
     Parameters
     ----------
@@ -99,7 +109,10 @@ def _styles(part: pd.DataFrame) -> dict[str, OptionStyle]:
     colors = {n: to_hex(mpl.colormaps["viridis"](s)) for n, s in zip(rows, shades, strict=True)}
     return {
         row["size"]: OptionStyle(
-            row["size"], colors[row["rows"]], *((ONE, "o") if row["units"] == 1 else (TWO, "s"))
+            row["size"],
+            colors[row["rows"]],
+            ONE if row["units"] == 1 else TWO,
+            MARKERS[(rows.index(row["rows"]) + (SHIFT if row["units"] > 1 else 0)) % len(MARKERS)],
         )
         for row in part.drop_duplicates("size").to_dict("records")
     }

@@ -130,6 +130,13 @@ def summarize(outcomes: xr.Dataset, *, leads: pd.DataFrame | None = None) -> lis
     -------
     list of str
         See `verdict`.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> outcomes = fieldsim.simulate(fieldsim.demo_farm(), seasons=1000)
+    >>> print(summarize(outcomes)[0].split(", by")[0])
+    On these assumptions, least cost in an average year: two outfits of 6 rows
     """
     found = verdict(outcomes, leads=leads)
     return [found.answer, *found.surety, *found.bad_years, *found.turning, *found.limits]
