@@ -171,7 +171,10 @@ def write_breakevens(found: Found, out: Path) -> list[Path]:
     tables = {
         "breakeven": breakeven_table(found.results),
         "breakeven_costs": pd.concat(costs, ignore_index=True),
-        "breakeven_crossings": pd.concat(crossings, ignore_index=True),
+        # Without the empty ones, which pandas 2 warns of; all empty: the first, for its columns.
+        "breakeven_crossings": pd.concat(
+            [table for table in crossings if len(table)] or crossings[:1], ignore_index=True
+        ),
     }
     return write_files(out, tables, figures)
 
