@@ -2,7 +2,7 @@
 
 // Okabe and Ito (2008) for options, as in the figures of the report; Tol (2021), "light", for parts:
 // made to carry dark text. Both can be told apart by color-blind people.
-export const COLORS = ["#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#000000"];
+export const COLORS = ["#0072B2", "#D55E00", "#009E73", "#CC79A7", "#6F2DBD", "#5C3A00", "#000000"];
 export const DASHES = ["", "9 4", "3 3", "10 3 2 3", "16 5"];
 export const FILLS = [
   "#77AADD", "#EE8866", "#EEDD88", "#FFAABB", "#99DDFF", "#44BB99", "#BBCC33", "#AAAA00", "#DDDDDD",
