@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 import fieldsim
-from fieldsim.decisions.under_risk import enough
 from fieldsim.decisions.sampling import mean_error
+from fieldsim.decisions.under_risk import enough
 from fieldsim.decisions.under_risk.enough import separated, simulate_enough
 from fieldsim.errors import InputError
 
