@@ -7,6 +7,10 @@ from dataclasses import dataclass
 
 __all__ = ["Fault", "FieldsimError", "InputError"]
 
+LONGEST = 600  # letters of each part of a message
+
+LONGEST = 600  # letters of each part of a message
+
 
 class FieldsimError(Exception):
     """Base of every error that fieldsim raises on purpose."""
@@ -37,10 +41,13 @@ class Fault:
     repair: str
 
     def __str__(self) -> str:
-        place = ": ".join(part for part in (self.file, self.field) if part)
-        found = f" = {self.value}" if self.value else ""
-        repair = f"; {self.repair}" if self.repair else ""
-        return f"{place}{found}: {self.problem}{repair}"
+        file, field, value, problem, repair = (
+            part if len(part) <= LONGEST else f"{part[: LONGEST - 3]}..."
+            for part in (self.file, self.field, self.value, self.problem, self.repair)
+        )
+        place = ": ".join(part for part in (file, field) if part)
+        found = f" = {value}" if value else ""
+        return f"{place}{found}: {problem}{f'; {repair}' if repair else ''}"
 
 
 class InputError(FieldsimError):
