@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from fieldsim.work.arrays import TRACTOR
 from fieldsim.work.compiling import inlined
 
-__all__ = ["begin_day", "hours_at_hand", "hours_left", "spend"]
+__all__ = ["MOMENT", "begin_day", "hours_at_hand", "hours_left", "spend"]
 
 Floats = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_spent, new_totals
 from fieldsim.work.compiling import compiled, inlined
 from fieldsim.work.expiry import bring_up
-from fieldsim.work.hours import begin_day, hours_at_hand, hours_left, spend
+from fieldsim.work.hours import MOMENT, begin_day, hours_at_hand, hours_left, spend
 from fieldsim.work.progress import SLIVER, Progress, add_segment, clear, new_progress
 from fieldsim.work.settle import settle
 from fieldsim.work.sums import add_up, saved, weigh
@@ -207,7 +207,8 @@ def _serve(
         setting_up = min(owed, hours)
         slot.owed = max(0.0, slot.owed - setting_up)
         working = hours - setting_up
-        if working > 0.0:
+        # Rounding may leave a trace of the hours: land done in it would let followers begin early.
+        if working > MOMENT:
             most = working * slot.capacity
             done = _work(tasks, segments, peers, marks, degrees, days, t, day, most)
             working = min(working, done / slot.capacity)
