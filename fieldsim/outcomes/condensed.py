@@ -126,7 +126,7 @@ def finish_dates_of(
         return np.asarray(outcomes.finish_date.sel(at).values)
     days = outcomes.finish_day.sel(at).values
     dates = np.datetime64(outcomes.attrs["first_day"], "ns") + days.astype("timedelta64[D]")
-    return np.asarray(np.where(days == NOT_FINISHED, np.datetime64("NaT"), dates))
+    return np.asarray(np.where(days == NOT_FINISHED, np.datetime64("NaT", "ns"), dates))
 
 
 def over_seasons(variable: xr.DataArray) -> xr.DataArray:

@@ -217,4 +217,4 @@ def _finish(
         last[at] = np.maximum(last[at], day)
         pending[at] |= (total["area"][:, g] > 0) & (day < 0)
     dates = farm.season.dates.astype("datetime64[ns]")[last]
-    return np.where((last >= 0) & ~pending, dates, np.datetime64("NaT"))
+    return np.where((last >= 0) & ~pending, dates, np.datetime64("NaT", "ns"))
