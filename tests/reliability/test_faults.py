@@ -146,6 +146,7 @@ def test_only_the_folder_itself_has_to_be_open(tmp_path: Path) -> None:
     above.chmod(0o555)
     for path in (tmp_path, *tmp_path.parents[:2]):
         path.chmod(0o755)
+    call("demo", "--out", tmp_path / "first", *FEW)  # loads what nobody may not be let read
     with as_nobody():
         result = call("demo", "--out", out, *FEW)
     assert result.exit_code == 0, result.output
