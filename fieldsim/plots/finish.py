@@ -75,7 +75,7 @@ def plot_finish_dates(
     at = outcomes.sel(operation=operation, crop=crop)
     ax = bare_axes(ax, rows=ROW_HEIGHT * outcomes.sizes["option"])
     first, last = (np.datetime64(outcomes.attrs[name], "D") for name in ("first_day", "last_day"))
-    days = np.arange(first, last + 1)
+    days = np.arange(first, last + np.timedelta64(1, "D"))
     medians, ends = [], []
     for option, style in option_styles(outcomes).items():
         dates = at.finish_date.sel(option=option).values
