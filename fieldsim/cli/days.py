@@ -15,14 +15,13 @@ from rich.table import Table
 from rich.text import Text
 
 from fieldsim.cli.day_checks import SoilCheck, replayed
-from fieldsim.cli.output import DPI
+from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.cli.trends import trend_words
 from fieldsim.days import WeeklyTable
 from fieldsim.days.records import RecordYears, parse_records, remove_trend
 from fieldsim.days.weather import SoilWater
 from fieldsim.decisions.sampling import Z, mean_error, quantile
-from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.plots import plot_suitable_days
 from fieldsim.plots.days import ROW_HEIGHT
@@ -30,7 +29,6 @@ from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import day_text, readable
 from fieldsim.report.day_words import source_words
 from fieldsim.season import CalendarDay
-from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["print_days", "write_days"]
 
@@ -171,16 +169,7 @@ def write_days(
     tables = [check.rows.assign(soil=check.soil) for check in checks]
     table = pd.concat(tables, ignore_index=True)[["soil", *checks[0].rows.columns]]
     figure = _figure(farm, checks, seasons, seed)
-    paths = [out / "days.csv", out / "days.png"]
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        write_csv(table, paths[0], index=False)
-        with written_whole(paths[1]) as beside:
-            figure.savefig(beside, dpi=DPI, format="png")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return paths
+    return write_files(out, {"days": table}, {"days": figure})
 
 
 def _figure(farm: Farm, checks: Sequence[SoilCheck], seasons: int, seed: int) -> Figure:

@@ -13,7 +13,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from fieldsim.cli.output import DPI
+from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sizing.sizes import cheapest_sizes
@@ -26,7 +26,6 @@ from fieldsim.farm.shelf_parts import Shelf
 from fieldsim.plots.sizes import ROW_HEIGHT, plot_sizes
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text
-from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["MOST_AREAS", "areas_from", "print_sizes", "shelf_for", "write_sizes"]
 
@@ -246,13 +245,4 @@ def write_sizes(table: pd.DataFrame, out: Path) -> list[Path]:
     panels = figure.subplots(len(there), squeeze=False)[:, 0]
     for bought, ax in zip(there, panels, strict=True):
         plot_sizes(table, bought=bought, ax=ax)
-    paths = [out / "sizes.csv", out / "sizes.png"]
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        write_csv(table, paths[0], index=False)
-        with written_whole(paths[1]) as beside:
-            figure.savefig(beside, dpi=DPI, format="png")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return paths
+    return write_files(out, {"sizes": table}, {"sizes": figure})
