@@ -14,8 +14,9 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from fieldsim.cli.output import DPI, check_folder
+from fieldsim.cli.output import check_folder
 from fieldsim.cli.seasons import drawn
+from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.comparison import compare, total_cost
 from fieldsim.decisions.sampling import Z
@@ -26,7 +27,6 @@ from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.risk import ROW_HEIGHT, plot_yearly_cost
 from fieldsim.plots.style import figure_size
-from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["CompareOptions", "run_comparison"]
 
@@ -97,17 +97,7 @@ def _write(tables: dict[str, pd.DataFrame], outcomes: xr.Dataset, out: Path) -> 
     size = figure_size(ROW_HEIGHT * outcomes.sizes["option"])
     figure = Figure(figsize=size, layout="constrained")
     plot_yearly_cost(outcomes, ax=figure.subplots())
-    paths = [out / f"{name}.csv" for name in tables] + [out / "yearly_cost.png"]
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        for path, table in zip(paths, tables.values(), strict=False):
-            write_csv(table, path, index=False)
-        with written_whole(paths[-1]) as beside:
-            figure.savefig(beside, dpi=DPI, format="png")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return paths
+    return write_files(out, tables, {"yearly_cost": figure})
 
 
 def _print(
