@@ -9,7 +9,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from typing import Any, TypeVar, cast
 
-from numba import njit
+from numba import config, njit
 from numba.core.caching import FunctionCache
 
 __all__ = ["compiled_and_kept"]
@@ -57,6 +57,8 @@ def compiled_and_kept(function: Function, **options: Any) -> Function:
     >>> compiled_and_kept(double)(4)
     8
     """
+    if config.DISABLE_JIT:  # type: ignore[attr-defined]
+        return function
     dispatcher = njit(nogil=True, **options)(function)
     with suppress(RuntimeError, OSError):  # there is no folder to keep it in
         dispatcher._cache = KeptWherePossible(dispatcher.py_func)  # type: ignore[no-untyped-call]
