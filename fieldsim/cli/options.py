@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import signal
 import sys
+import threading
 from collections.abc import Callable
 from functools import wraps
 from pathlib import Path
@@ -34,6 +36,7 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
     def run(*args: Any, **kwargs: Any) -> None:
         _show_any_sign()
         try:
+            _be_interruptible()
             command(*args, **kwargs)
         except InputError as error:
             for fault in error.faults[:MOST_SHOWN]:
@@ -58,6 +61,14 @@ def plain_errors(command: Callable[..., None]) -> Callable[..., None]:
             sys.exit(INTERRUPTED)
 
     return run
+
+
+def _be_interruptible() -> None:
+    """Let Ctrl-C be an exception again: from here on there may be something to put away."""
+    if threading.current_thread() is not threading.main_thread():
+        return  # only the main thread may; Ctrl-C never comes here
+    if callable(signal.getsignal(signal.SIGINT)):  # else it is to be ignored
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _show_any_sign() -> None:

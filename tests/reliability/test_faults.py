@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tempfile
 import time
+import tomllib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -237,6 +238,36 @@ running._run_block = told
     assert (child.returncode, said) == (130, "stopped\n")
     assert time.monotonic() - began < 5
     assert not (tmp_path / "out").exists()
+
+
+CTRL_C_AT = """
+import os, signal, sys
+class AtImport:
+    def find_spec(self, name, *_):
+        if name == {loading!r}:
+            os.kill(os.getpid(), signal.SIGINT)
+sys.meta_path.insert(0, AtImport())
+from {module} import {name}
+{name}()
+"""
+
+
+@pytest.mark.parametrize(
+    "loading",
+    [
+        *("fieldsim.cli", "click.types", "rich.console", "fieldsim.cli.size"),
+        *("numpy.linalg", "scipy.special", "pandas", "numba", "xarray", "matplotlib.figure"),
+    ],
+)
+def test_ctrl_c_while_it_is_loaded_ends_quietly(loading: str, tmp_path: Path) -> None:
+    scripts = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["scripts"]
+    module, _, name = scripts["fieldsim"].partition(":")
+    code = CTRL_C_AT.format(loading=loading, module=module, name=name)
+    out = tmp_path / "out"
+    words = [sys.executable, "-c", code, "demo", "--out", str(out), "--seasons", "10"]
+    ended = subprocess.run(words, capture_output=True, text=True, cwd=ROOT)
+    assert (ended.returncode, ended.stdout, ended.stderr) == (130, "", "stopped\n")
+    assert not out.exists()
 
 
 def test_nothing_is_held_back_for_good() -> None:
