@@ -5,16 +5,20 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from contextlib import contextmanager, nullcontext
 from importlib.metadata import version
 from itertools import islice
+from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from fieldsim.decisions import compare
+from fieldsim.decisions.comparison import compare_costs
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
+from fieldsim.progress import shown_progress
 from fieldsim.simulation import simulate
 
 if TYPE_CHECKING:
@@ -29,7 +33,7 @@ STATISTICS = (
     *("total_cost", "total_cost_error", "total_cost_1_in_10"),
     *("difference", "difference_error", "seasons_won"),
 )
-BATCH = 32  # farms that are worked before their figures are written
+BATCH = 32  # farms that are worked before their figures are written, and of a chunk of the store
 
 Progress = Callable[[float], None]
 
@@ -59,9 +63,10 @@ def study(
         ``"threads"``, ``"processes"``, ``"synchronous"``, or the client of a cluster. The figures
         do not depend on it.
     batch : int
-        How many farms are worked between two writings.
+        How many farms are worked between two writings, best a multiple of the workers.
     progress : callable, optional
-        Called with the share that is done, 0..1.
+        Called with the share that is done, 0..1. Default: a bar on the terminal, where standard
+        error is one.
 
     Returns
     -------
@@ -76,57 +81,62 @@ def study(
 
     Notes
     -----
-    It takes the extra packages of ``pip install "fieldsim[cluster]"``.
+    It takes the extra packages of ``pip install "fieldsim[cluster]"``. A script that uses processes
+    or a cluster on its own machine stands below ``if __name__ == "__main__":``, since each of them
+    reads it.
 
     Examples
     --------
     >>> import fieldsim
     >>> farm = fieldsim.demo_farm()
-    >>> farms = {f"price_{p}": changed(farm, {"crops.corn.price": f"${p}/bu"}) for p in (4, 5)}
+    >>> prices = {"low": "$4/bu", "high": "$5/bu"}
+    >>> farms = {n: fieldsim.changed(farm, {"crops.corn.price": p}) for n, p in prices.items()}
     >>> dict(study(farms, seasons=20, scheduler="synchronous").sizes)
     {'farm': 2, 'option': 4}
     """
-    options = _options_of(farms)
-    empty = _empty(farms, options, seasons, seed)
-    names = list(farms)
-    results = empty if store is None else _opened(empty, Path(store))
-    left = [name for name in names if not bool(results.done.sel(farm=name))]
-    if progress is not None:
-        progress(1 - len(left) / len(names))
-    for some in _batches(left, batch):
-        for name, figures in zip(some, _work(farms, some, seasons, seed, scheduler), strict=True):
-            _put(results, name, figures)
-        if store is not None:
-            _write(results, [names.index(name) for name in some], Path(store))
-        if progress is not None:
-            progress(float(results.done.mean()))
-    return results.drop_vars("done")
-
-
-def _work(
-    farms: Mapping[str, Farm], names: Sequence[str], seasons: int, seed: int, scheduler: Any
-) -> Sequence[np.ndarray[Any, Any]]:
-    """Return the figures of some farms, worked on a scheduler."""
     from dask.base import compute
     from dask.delayed import delayed
 
-    alone = scheduler in ("threads", "processes")  # one thread a farm: the farms run side by side
-    threads = 1 if alone else None
-    tasks = [delayed(_figures)(farms[name], seasons, seed, threads) for name in names]
-    return list(compute(*tasks, scheduler=scheduler))  # type: ignore[no-untyped-call]
+    options = _options_of(farms)
+    empty = _empty(farms, options, seasons, seed)
+    results = empty if store is None else _opened(empty, Path(store), batch)
+    names = list(farms)
+    left = [place for place, done in enumerate(results.done.values) if not done]
+    threads = None if scheduler == "synchronous" else 1  # elsewhere the farms run side by side
+    bar = nullcontext(progress) if progress else shown_progress(f"{len(names):,} farms")
+    with bar as show, _workers(scheduler) as workers:
+        show(1 - len(left) / len(names))
+        for some in _batches(left, batch):
+            tasks = [delayed(_figures)(farms[names[i]], seasons, seed, threads) for i in some]
+            for place, figures in zip(some, compute(*tasks, **workers), strict=True):  # type: ignore[no-untyped-call]
+                _put(results, place, figures)
+            if store is not None:
+                _write(results, some, Path(store))
+            show(float(results.done.mean()))
+    return results.drop_vars("done")
+
+
+@contextmanager
+def _workers(scheduler: Any) -> Iterator[dict[str, Any]]:
+    """Yield what dask is to be told of a scheduler; processes live as long as the study."""
+    if scheduler != "processes":
+        yield {"scheduler": scheduler}
+        return
+    with ProcessPoolExecutor(mp_context=get_context("spawn")) as pool:
+        yield {"scheduler": scheduler, "pool": pool, "chunksize": 1}
 
 
 def _figures(
     farm: Farm, seasons: int, seed: int, threads: int | None
 ) -> np.ndarray[Any, np.dtype[np.float64]]:
     """Return the figures of one farm, shape (statistic, option)."""
-    table = compare(simulate(farm, seasons, seed, threads=threads))
+    table = compare_costs(simulate(farm, seasons, seed, threads=threads))
     figures: np.ndarray[Any, np.dtype[np.float64]] = table[list(STATISTICS)].to_numpy(np.float64).T
     return figures
 
 
-def _batches(names: Sequence[str], size: int) -> Iterator[list[str]]:
-    remaining = iter(names)
+def _batches(places: Sequence[int], size: int) -> Iterator[list[int]]:
+    remaining = iter(places)
     while some := list(islice(remaining, size)):
         yield some
 
@@ -177,24 +187,21 @@ def _empty(farms: Mapping[str, Farm], options: list[str], seasons: int, seed: in
     return xr.Dataset(data, {"farm": list(farms), "option": options}, attrs)
 
 
-def _put(results: xr.Dataset, name: str, figures: np.ndarray[Any, Any]) -> None:
+def _put(results: xr.Dataset, place: int, figures: np.ndarray[Any, Any]) -> None:
     """Put the figures of one farm in their place."""
-    place = results.indexes["farm"].get_loc(name)
     for statistic, values in zip(STATISTICS, figures, strict=True):
         results[statistic].values[place] = values
     results["done"].values[place] = True
 
 
-def _opened(empty: xr.Dataset, store: Path) -> xr.Dataset:
+def _opened(empty: xr.Dataset, store: Path, batch: int) -> xr.Dataset:
     """Return what a store holds of a study; make the store where there is none."""
     import xarray as xr
 
     if not (store / ".zgroup").exists():
-        encoding: dict[str, Any] = {
-            name: {"chunks": (1, empty.sizes["option"])} for name in STATISTICS
-        }
-        encoding["done"] = {"chunks": (1,)}
-        empty.to_zarr(store, mode="w", encoding=encoding, zarr_format=2)
+        for variable in empty.data_vars.values():
+            variable.encoding["chunks"] = (min(batch, len(empty.farm)), *variable.shape[1:])
+        empty.to_zarr(store, mode="w", zarr_format=2)
         return empty
     with xr.open_zarr(store) as held:
         found: xr.Dataset = held.load()
@@ -207,9 +214,9 @@ def _opened(empty: xr.Dataset, store: Path) -> xr.Dataset:
 
 
 def _write(results: xr.Dataset, places: list[int], store: Path) -> None:
-    """Write the figures of some farms, and only then that they are done."""
-    for place in places:
-        region = {"farm": slice(place, place + 1)}
-        one = results.isel(farm=[place]).drop_vars(["farm", "option"])
-        one.drop_vars("done").to_zarr(store, region=region)
-        one[["done"]].to_zarr(store, region=region)
+    """Write the figures of some farms, and only then that they are done; whole chunks at a time."""
+    (chunk,) = results.done.encoding["chunks"]
+    region = {"farm": slice(places[0] // chunk * chunk, (places[-1] // chunk + 1) * chunk)}
+    some = results.isel(region).drop_vars(["farm", "option"])
+    some.drop_vars("done").to_zarr(store, region=region)
+    some[["done"]].to_zarr(store, region=region)

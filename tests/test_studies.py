@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import os
 import signal
+import sys
 from pathlib import Path
-from threading import Timer
+from threading import Thread
+from time import monotonic, sleep
 
 import numpy as np
 import pytest
@@ -71,6 +74,53 @@ def test_a_study_that_was_stopped_goes_on(
         xr.testing.assert_identical(held.drop_vars("done").load(), alone)
 
 
+def test_a_store_is_gone_on_with_in_batches_of_another_size(
+    farms: dict[str, Farm], alone: xr.Dataset, tmp_path: Path
+) -> None:
+    def stop(share: float) -> None:
+        if share > 0.4:
+            raise KeyboardInterrupt
+
+    run = {"store": tmp_path / "s", "scheduler": "synchronous"}
+    with pytest.raises(KeyboardInterrupt):
+        study(farms, SEASONS, 3, batch=3, progress=stop, **run)
+    with pytest.raises(KeyboardInterrupt):  # five of seven: amid a chunk of three
+        study(farms, SEASONS, 3, batch=2, progress=lambda share: stop(share - 0.2), **run)
+    with xr.open_zarr(tmp_path / "s") as held:
+        assert held.done.values.tolist() == [True] * 5 + [False] * 2
+        for name in STATISTICS:
+            np.testing.assert_array_equal(held[name][:5], alone[name][:5])
+            assert held[name][5:].isnull().all()
+    xr.testing.assert_identical(study(farms, SEASONS, 3, batch=1, **run), alone)
+    with xr.open_zarr(tmp_path / "s") as held:
+        xr.testing.assert_identical(held.drop_vars("done").load(), alone)
+
+
+def test_a_store_has_one_file_for_a_batch_of_a_figure(
+    farms: dict[str, Farm], tmp_path: Path
+) -> None:
+    study(farms, 5, store=tmp_path / "s", batch=4, scheduler="synchronous")
+    for name in STATISTICS:
+        assert {path.name for path in (tmp_path / "s" / name).glob("[0-9]*")} == {"0.0", "1.0"}
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize("screen", [Terminal, io.StringIO])
+def test_a_bar_is_shown_on_a_terminal_and_nothing_where_there_is_none(
+    farms: dict[str, Farm], monkeypatch: pytest.MonkeyPatch, screen: type[io.StringIO]
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setattr(sys, "stderr", screen())
+    study(farms, 5, scheduler="synchronous", batch=2)
+    shown = sys.stderr.getvalue()
+    assert ("7 farms" in shown) == (screen is Terminal)
+    assert shown == "" or screen is Terminal
+
+
 def test_a_store_of_another_study_is_refused(farms: dict[str, Farm], tmp_path: Path) -> None:
     one = {"a": farms["times_4"]}
     study(one, 10, store=tmp_path / "s", scheduler="synchronous")
@@ -88,24 +138,48 @@ def test_farms_that_cannot_stand_side_by_side_are_told(farms: dict[str, Farm]) -
     assert [fault.field for fault in caught.value.faults] == ["farms['b']"] * 2
 
 
-def test_a_cluster_that_loses_a_worker_gives_the_same_figures(
-    farms: dict[str, Farm], alone: xr.Dataset
-) -> None:
-    distributed = pytest.importorskip("distributed")
+def study_that_loses_a_worker(
+    farms: dict[str, Farm], allowed_failures: int
+) -> tuple[xr.Dataset, bool]:
+    """Figures, and whether a worker died over the first farm that it was given."""
+    dask, distributed = pytest.importorskip("dask"), pytest.importorskip("distributed")
+    died = []
     with (
+        dask.config.set({"distributed.scheduler.allowed-failures": allowed_failures}),
         distributed.LocalCluster(
             n_workers=2, threads_per_worker=1, dashboard_address=None, host="127.0.0.1"
         ) as cluster,
         distributed.Client(cluster) as client,
     ):
-        kill = Timer(1.0, os.kill, (cluster.workers[0].pid, signal.SIGKILL))
-        restarted = cluster.workers[0].pid
+        worker = cluster.workers[0]
 
-        def start_timer(share: float) -> None:
-            if share == 0:
-                kill.start()  # while the first farms are worked
+        def kill_at_work() -> None:
+            deadline = monotonic() + 60
+            while monotonic() < deadline:
+                if client.processing()[worker.worker_address]:
+                    os.kill(worker.pid, signal.SIGKILL)
+                    died.append(True)
+                    return
+                sleep(0.005)
 
-        found = study(farms, SEASONS, 3, scheduler=client, progress=start_timer)
-        kill.join()
-        assert cluster.workers[0].pid != restarted
+        killer = Thread(target=kill_at_work)
+        killer.start()
+        try:
+            found = study(farms, SEASONS, 3, scheduler=client)
+        finally:
+            killer.join()
+    return found, bool(died)
+
+
+def test_a_cluster_that_loses_a_worker_gives_the_same_figures(
+    farms: dict[str, Farm], alone: xr.Dataset
+) -> None:
+    found, died = study_that_loses_a_worker(farms, allowed_failures=3)
+    assert died
     xr.testing.assert_identical(found, alone)
+
+
+def test_without_a_second_try_a_lost_worker_ends_the_study(farms: dict[str, Farm]) -> None:
+    distributed = pytest.importorskip("distributed")
+    with pytest.raises(distributed.scheduler.KilledWorker):
+        study_that_loses_a_worker(farms, allowed_failures=0)

@@ -10,7 +10,7 @@ from rich.console import Console
 
 from fieldsim.cli.breakeven_input import BREAKEVEN_EXAMPLE, BreakevenOptions, breakeven_options
 from fieldsim.cli.options import plain_errors
-from fieldsim.cli.progress import shown_progress
+from fieldsim.progress import shown_progress
 
 __all__ = ["breakeven"]
 

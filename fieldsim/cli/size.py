@@ -9,8 +9,8 @@ import click
 from rich.console import Console
 
 from fieldsim.cli.options import plain_errors
-from fieldsim.cli.progress import shown_progress
 from fieldsim.cli.size_input import SIZE_EXAMPLE, SizeOptions, size_options
+from fieldsim.progress import shown_progress
 
 __all__ = ["size"]
 

@@ -19,7 +19,7 @@ from fieldsim.decisions.sampling import (
 from fieldsim.errors import Fault, InputError
 from fieldsim.outcomes import finish_dates_of, over_seasons
 
-__all__ = ["compare", "finish_dates", "total_cost"]
+__all__ = ["compare", "compare_costs", "finish_dates", "total_cost"]
 
 # What an option costs beside the revenue it loses.
 YEARLY_COSTS = ("ownership_cost", "repair_cost", "labor_cost", "fuel_cost", "hire_cost")
@@ -144,28 +144,60 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
     >>> bool(table.difference["four_rows"] > 0)  # the smaller planter costs more in a year
     True
     """
+    costs = compare_costs(outcomes, baseline)
+    own = {option: _on_target(outcomes, option) for option in costs.index}
+    if "replicate" in outcomes.coords:
+        own = {
+            option: found | _years(outcomes, option, costs.attrs["baseline"])
+            for option, found in own.items()
+        }
+    table = costs.join(pd.DataFrame.from_dict(own, orient="index"))
+    table = table.join(_finish_columns(outcomes))
+    table.attrs = costs.attrs
+    return table
+
+
+def compare_costs(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
+    """Compare the money of all options, as `compare` does, without dates and targets.
+
+    Parameters
+    ----------
+    outcomes : xarray.Dataset
+        From `simulate`.
+    baseline : str, optional
+        Name of an option; default: the first.
+
+    Returns
+    -------
+    pandas.DataFrame
+        The columns of `compare` from ``label`` to ``cannot_tell_apart``, and its ``attrs``.
+
+    Raises
+    ------
+    InputError
+        If there is no such option.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> outcomes = fieldsim.simulate(fieldsim.demo_farm(), seasons=50)
+    >>> costs = compare_costs(outcomes)
+    >>> costs.equals(compare(outcomes)[list(costs)])
+    True
+    """
     options = [str(name) for name in outcomes.option.values]
     if baseline is None:
         baseline = options[0]
     if baseline not in options:
         repair = f"options are {', '.join(options)}"
         raise InputError([Fault("", "baseline", repr(baseline), "there is no such option", repair)])
-    cost = total_cost(outcomes)
-    base = cost.sel(option=baseline).values
-    replicate = outcomes.coords.get("replicate")
+    cost = dict(zip(options, total_cost(outcomes).values, strict=True))
     rows = {
-        option: _costs(outcomes, option, cost.sel(option=option).values)
-        | _paired(cost.sel(option=option).values, base, is_baseline=option == baseline)
-        | _on_target(outcomes, option)
-        | (
-            {}
-            if replicate is None
-            else _years(outcomes, option, cost.sel(option=option).values, base, replicate.values)
-        )
+        option: _costs(outcomes, option, cost[option])
+        | _paired(cost[option], cost[baseline], is_baseline=option == baseline)
         for option in options
     }
     table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("option")
-    table = table.join(_finish_columns(outcomes))
     table.attrs = {
         "baseline": baseline,
         "seasons": outcomes.sizes["season"],
@@ -212,15 +244,11 @@ def _paired(
     }
 
 
-def _years(
-    outcomes: xr.Dataset,
-    option: str,
-    cost: np.ndarray[Any, Any],
-    base: np.ndarray[Any, Any],
-    replicate: np.ndarray[Any, Any],
-) -> dict[str, Any]:
+def _years(outcomes: xr.Dataset, option: str, baseline: str) -> dict[str, Any]:
     lost = outcomes.lost_revenue.sum("crop").sel(option=option).values
-    paired = cost - base
+    costs, replicate = total_cost(outcomes), outcomes.replicate.values
+    cost = costs.sel(option=option).values
+    paired = cost - costs.sel(option=baseline).values
     error = years_error(paired, replicate)
     both = math.hypot(error, mean_error(paired))
     return {

@@ -1,4 +1,4 @@
-"""How far a long command is, on standard error; silent where that is no terminal."""
+"""How far long work is, on standard error; silent where that is no terminal."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 __all__ = ["shown_progress"]
+
+REMEMBERED = 3600.0  # seconds of the past that say how long the rest will take
 
 
 @contextmanager
@@ -28,7 +30,21 @@ def shown_progress(what: str) -> Iterator[Callable[[float], None]]:
     console = Console(stderr=True)
     columns = (TextColumn("{task.description}"), BarColumn(), TimeRemainingColumn())
     with Progress(
-        *columns, console=console, transient=True, disable=not console.is_terminal
+        *columns,
+        console=console,
+        transient=True,
+        disable=not console.is_terminal,
+        speed_estimate_period=REMEMBERED,
     ) as bar:
         task = bar.add_task(what, total=1.0)
-        yield lambda share: bar.update(task, completed=share)
+        begun = False
+
+        def show(share: float) -> None:
+            nonlocal begun
+            if begun:
+                bar.update(task, completed=share)
+            else:  # what was there before says nothing of how fast the rest goes
+                bar.reset(task, completed=share)  # type: ignore[arg-type]  # floats will do
+            begun = True
+
+        yield show
