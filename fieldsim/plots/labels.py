@@ -9,7 +9,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import isotonic_regression
 
 from fieldsim.plots.style import INK, QUIET, WIDTH, OptionStyle, verbatim
 
@@ -56,9 +55,24 @@ def spread(wanted: ArrayLike, gap: float, most: float = 1.0) -> NDArray[np.float
         return places.clip(0.0, most)
     gap = min(gap, most / (places.size - 1))
     steps = gap * np.arange(places.size)
-    nearest = isotonic_regression(places - steps).x
-    result: NDArray[np.float64] = nearest.clip(0.0, most - steps[-1]) + steps
+    result: NDArray[np.float64] = _rising(places - steps).clip(0.0, most - steps[-1]) + steps
     return result
+
+
+def _rising(wanted: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the numbers nearest to those wanted, by least squares, that do not fall.
+
+    The min-max formula of isotonic regression (Robertson, Wright and Dykstra 1988, Order Restricted
+    Statistical Inference, section 1.4; cited from memory). `scipy.optimize` has it too, but takes
+    as long to load as two figures to draw.
+    """
+    place = np.arange(wanted.size)
+    begins, ends = place[:, None], place[None, :]
+    sums = np.append(0.0, wanted.cumsum())
+    means = (sums[ends + 1] - sums[begins]) / np.maximum(ends - begins + 1, 1)
+    least = np.minimum.accumulate(means[:, ::-1], axis=1)[:, ::-1]  # over all ends from here on
+    nearest: NDArray[np.float64] = np.where(begins <= ends, least, -np.inf).max(axis=0)
+    return nearest
 
 
 def label_ends(ax: Axes, ends: Sequence[LineEnd]) -> None:

@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import isotonic_regression
 
-from fieldsim.plots.labels import spread
+from fieldsim.plots.labels import _rising, spread
 
 
 @given(st.lists(st.floats(0, 1), min_size=1, max_size=12), st.floats(0, 0.5))
@@ -23,3 +24,9 @@ def test_places_far_enough_apart_are_left_where_they_are() -> None:
 
 def test_places_at_the_top_are_pushed_down_and_no_others() -> None:
     assert spread([0.3, 1.0, 1.0, 1.0], 0.1) == pytest.approx([0.3, 0.8, 0.9, 1.0])
+
+
+@given(st.lists(st.floats(-2, 2), min_size=1, max_size=12))
+def test_the_nearest_rising_numbers_are_those_of_scipy(wanted: list) -> None:
+    numbers = np.array(wanted)
+    assert _rising(numbers) == pytest.approx(isotonic_regression(numbers).x, abs=1e-12)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from itertools import combinations
 
@@ -9,7 +10,6 @@ import numpy as np
 import pandas as pd
 import xarray as xr
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
 from fieldsim.decisions.comparison import total_cost
 from fieldsim.decisions.sampling import mean_error
@@ -78,7 +78,7 @@ def cost_curve(
         other = at_factor(farm, figure.paths, number)
         draws = drawn if same else draw_seasons(other, seasons, seed)
         costs.append(total_cost(simulate(other, seasons, seed, draws=draws)))
-        areas.append(sum(field.area for field in other.fields.values()))
+        areas.append(math.fsum(field.area for field in other.fields.values()))
     mean = np.array([cost.values.mean(axis=1) for cost in costs]).T
     error = np.array([[mean_error(values) for values in cost.values] for cost in costs]).T
     area = np.array(areas) * factor("area", farm.units)
@@ -132,6 +132,8 @@ def curve_crossings(curve: xr.Dataset) -> pd.DataFrame:
     >>> bool(0.2 < crossings.factor["six_rows", "eight_rows"] < 0.8)
     True
     """
+    from scipy.interpolate import PchipInterpolator
+
     at = curve.factor.values
     costs = {str(name): curve.total_cost.sel(option=name).values for name in curve.option.values}
     columns = ["option", "against", "factor", "value", "cost_per_area", "least"]

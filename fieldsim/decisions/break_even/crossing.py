@@ -8,7 +8,6 @@ from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from fieldsim.decisions.break_even.result import Breakeven, Crossing, said_of
 from fieldsim.decisions.comparison import total_cost
@@ -194,6 +193,8 @@ def _roots(function: Callable[[float], float], steps: list[float], tolerance: fl
 
 
 def _root(function: Callable[[float], float], low: float, high: float, tolerance: float) -> float:
+    from scipy.optimize import brentq
+
     root: float = brentq(function, low, high, xtol=tolerance * high / 2, rtol=1e-12)
     return root
 
@@ -234,5 +235,5 @@ def _crossing(
 
 def _throughout(option: str, against: str, differences: Differences, steps: list[float]) -> str:
     """Return the option that costs less at every step; empty where they cost the same."""
-    total = sum(differences(step).difference for step in steps)
+    total = math.fsum(differences(step).difference for step in steps)
     return "" if total == 0 else option if total < 0 else against

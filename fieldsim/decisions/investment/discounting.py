@@ -6,7 +6,6 @@ import math
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.optimize import brentq
 
 from fieldsim.ranges import number_in_range
 
@@ -127,6 +126,8 @@ def rate_of_return(cash_flow: ArrayLike) -> float:
     >>> round(rate_of_return([-1000, 600, 600]), 4)
     0.1307
     """
+    from scipy.optimize import brentq
+
     cash = np.asarray(cash_flow, dtype=np.float64)
     signs = np.sign(cash[cash != 0])
     if not (len(signs) and signs[0] < 0 and np.count_nonzero(np.diff(signs)) == 1):

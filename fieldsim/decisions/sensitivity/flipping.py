@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 
 from fieldsim.decisions.sampling import mean_error, told_apart
 from fieldsim.decisions.sensitivity.inputs import Input, farm_at, own_position, span
@@ -70,6 +69,7 @@ def _flip(
     farm: Farm, question: Question, item: Input, best: int, between: tuple[float, float]
 ) -> Flip:
     """Find where an option stops being the cheapest, between a figure where it is and an end."""
+    from scipy.optimize import brentq
 
     def found(at: float) -> Floats:
         return costs(question, farm_at(farm, {item: at}))
