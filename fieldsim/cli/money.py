@@ -39,7 +39,7 @@ def lost_table(comparison: pd.DataFrame) -> Table:
     for head in (*causes, "lost,\naverage", "1 year in 10\nis worse than"):
         table.add_column(head, justify="right")
     for _, row in comparison.iterrows():
-        by_cause = [sum(row[column] for column in columns) for columns in causes.values()]
+        by_cause = [math.fsum(row[column] for column in columns) for columns in causes.values()]
         figures = (*by_cause, row["lost_revenue"], row["lost_revenue_1_in_10"])
         table.add_row(Text(str(row["label"])), *map(_dollars, figures))
     return table
@@ -67,7 +67,7 @@ def cost_table(comparison: pd.DataFrame) -> Table:
         figures = (
             row["lost_revenue"],
             row["ownership_cost"] + row["repair_cost"],
-            sum(row[column] for column in work.values()),
+            math.fsum(row[column] for column in work.values()),
             row["total_cost"],
         )
         against = f"{row['difference']:+,.0f}"

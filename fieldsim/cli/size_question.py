@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from datetime import timedelta
 from typing import cast
@@ -92,7 +93,7 @@ def asked(farm: Farm, options: SizeOptions) -> Work:
     later = min(start + LATER, farm.season.date(farm.season.index(parse_calendar_day(by))))
     hours = min(part.hours_per_day, farm.crew.hours_per_day)
     land = {name: f.area for name, f in farm.fields.items() if f.crop == crop}
-    area = sum(land.values()) * factor("area", farm.units)
+    area = math.fsum(land.values()) * factor("area", farm.units)
     return Work(
         option=option,
         operation=operation,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import pandas as pd
@@ -38,7 +39,7 @@ def print_farm(farm: Farm, console: Console) -> None:
     console.print(Text(farm.name, style="bold"))
     for crop in farm.grown_crops:
         fields = [field for field in farm.fields.values() if field.crop == crop]
-        area = sum(field.area for field in fields) * shown
+        area = math.fsum(field.area for field in fields) * shown
         number = "1 field" if len(fields) == 1 else f"{len(fields)} fields"
         console.print(Text(f"  {crop}: {area:,.0f} {label} on {number}"))
     console.print(Text(f"  operations: {', '.join(farm.operations)}"))

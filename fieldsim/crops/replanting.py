@@ -56,8 +56,8 @@ class Replanting:
             raise ValueError(
                 f"{len(self.delays)} delays and {len(self.shares)} shares: one share a delay"
             )
-        if not math.isclose(sum(self.shares), 1.0, abs_tol=1e-9):
-            raise ValueError(f"shares add up to {sum(self.shares):g}: 1 is allowed")
+        if not math.isclose(math.fsum(self.shares), 1.0, abs_tol=1e-9):
+            raise ValueError(f"shares add up to {math.fsum(self.shares):g}: 1 is allowed")
 
 
 def replanting_loss(

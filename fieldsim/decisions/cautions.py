@@ -5,6 +5,7 @@ A caution says when to ask those who know; labels, codes, policies and licensed 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -169,7 +170,7 @@ def _insurance(farm: Farm) -> Found:
 
 
 def _debts(farm: Farm) -> Found:
-    potential = sum(
+    potential = math.fsum(
         field.area * farm.crops[field.crop].yield_ * farm.crops[field.crop].price
         for field in farm.fields.values()
     )
@@ -194,10 +195,9 @@ def _debts(farm: Farm) -> Found:
 def _purchase(farm: Farm, option: str) -> float:
     """Return what all machines and tractors of an option cost to buy [$]."""
     chosen = farm.options[option]
-    machines = sum(farm.machines[name].price * count for name, count in chosen.machines.items())
-    return machines + sum(
-        farm.tractors[name].price * count for name, count in chosen.tractors.items()
-    )
+    machines = (farm.machines[name].price * units for name, units in chosen.machines.items())
+    tractors = (farm.tractors[name].price * units for name, units in chosen.tractors.items())
+    return math.fsum((*machines, *tractors))
 
 
 RULES: dict[str, Callable[[Farm], Found]] = {

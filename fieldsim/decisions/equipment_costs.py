@@ -128,7 +128,7 @@ def _equipment(farm: Farm, at: xr.Dataset, name: str, units: int) -> dict[str, A
     hire = 0.0
     if custom is not None:
         hire = float(area.mean()) * custom.rate * factor("money_per_area", farm.units)
-    total = sum(parts.values()) + hire
+    total = math.fsum((*parts.values(), hire))
     return {
         "option": str(at.option.values),
         "equipment": name,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -224,7 +225,7 @@ def figure_axis(farm: Farm, paths: Sequence[str], factor: float) -> tuple[float,
     """
     found = figures_named(farm, paths)
     if all(AREA.fullmatch(path) for path, _ in found):
-        area = sum(farm.fields[path.split(".")[1]].area for path, _ in found)
+        area = math.fsum(farm.fields[path.split(".")[1]].area for path, _ in found)
         return area * factor * shown_factor("area", farm.units), unit("area", farm.units)
     texts = {figure_times(figure, 1.0) for _, figure in found}
     match = FIGURE.fullmatch(texts.pop())

@@ -169,7 +169,7 @@ def _of_farm(farm: Farm) -> list[Slider]:
     sliders = [
         Slider("hours", "hours a day", "h", min(4.0, hours), most, 0.5, hours, NUMBER, LONG_DAY)
     ]
-    area = sum(part.area for part in farm.fields.values()) * factor("area", farm.units)
+    area = math.fsum(part.area for part in farm.fields.values()) * factor("area", farm.units)
     step = _round_step(area / 100)
     name = unit("area", farm.units)
     sliders.append(Slider("area", "land", name, *_around(area, 0.4, 2.0, step), step, area))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -124,7 +125,7 @@ def _fields(spring: Spring, done: NDArray[np.float64]) -> list[dict[str, Any]]:
                 by_operation[names.index(task.group.operation)] += done[t]
         shares = by_operation / part.area
         crops = {planting_of(ground.played.operations, part.crop)[0]}
-        planted = sum(float(shares[names.index(o)].sum()) for o in crops)
+        planted = math.fsum(float(shares[names.index(o)].sum()) for o in crops)
         switched = _switched_to(ground, (name,)) if name in gone else {}
         fields.append(
             {

@@ -19,6 +19,7 @@ filled one after another. Daily service, travel and repairs are not in it (trave
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -122,7 +123,7 @@ class TimeBreakdown:
     @property
     def total(self) -> float:
         """All of it [h/ha]."""
-        return self.row + self.turn + self.adjustment + sum(self.fills.values())
+        return math.fsum((self.row, self.turn, self.adjustment, *self.fills.values()))
 
 
 def time_per_area(

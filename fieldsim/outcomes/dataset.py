@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -80,7 +81,7 @@ def make_outcomes(
     values |= _equipment(farm, spent)
     fuel_price = (farm.money.fuel_price or 0.0) * (1.0 + farm.money.lubricants)
     values["fuel_cost"] = values["fuel_use"].sum(axis=(2, 3)) * fuel_price
-    area = {c: sum(f.area for f in farm.fields.values() if f.crop == c) for c in crops}
+    area = {c: math.fsum(f.area for f in farm.fields.values() if f.crop == c) for c in crops}
     values["crop_area"] = np.array([area[c] for c in crops])
     worth = np.array([farm.crops[c].yield_ * farm.crops[c].price for c in crops])
     values["potential_revenue"] = values["crop_area"] * worth

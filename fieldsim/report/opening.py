@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 
 import xarray as xr
 
@@ -56,7 +57,7 @@ def land(farm: Farm) -> str:
     """
     shown, label = factor("area", farm.units), unit("area", farm.units)
     areas = {
-        crop: sum(field.area for field in farm.fields.values() if field.crop == crop) * shown
+        crop: math.fsum(field.area for field in farm.fields.values() if field.crop == crop) * shown
         for crop in farm.grown_crops
     }
     parts = [f"{area:,.0f} {label} of {readable(crop)}" for crop, area in areas.items()]

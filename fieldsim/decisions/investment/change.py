@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -109,8 +110,8 @@ def change_of_equipment(
         _add(plan, program(name, to_option, owned), -kept)
         _add(plan, program(name, to_option, 0), kept - count)
     prices = {name: count * _part(farm, name).price for name, count in bought.items()}
-    plan["purchase"][0] = -sum(prices.values())
-    plan["trade_in"][0] = sum(trade_ins.values())
+    plan["purchase"][0] = -math.fsum(prices.values())
+    plan["trade_in"][0] = math.fsum(trade_ins.values())
     return Change(bought, traded, prices, trade_ins, plan)
 
 

@@ -183,7 +183,7 @@ def sized_area(
     table.loc[out_of_reach, "note"] = f"not reached with {bounds[0]:.3g} times the land"
     low, high = 1 / table.factor_to, 1 / table.factor_from
     table["factor"], table["factor_from"], table["factor_to"] = 1 / table.factor, low, high
-    area = sum(field.area for field in farm.fields.values()) * factor("area", farm.units)
+    area = math.fsum(field.area for field in farm.fields.values()) * factor("area", farm.units)
     for end in ENDS:
         table[f"area{end}"] = area * table[f"factor{end}"]
     now = count(farm) / seasons

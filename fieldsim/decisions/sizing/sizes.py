@@ -96,7 +96,7 @@ def sizes(
     """
     label, scale = unit("area", farm.units), factor("area", farm.units)
     # To nine digits, so that 900 acres of a farm in hectares inside are 900 acres.
-    own = float(f"{sum(field.area for field in farm.fields.values()) * scale:.9g}")
+    own = float(f"{math.fsum(field.area for field in farm.fields.values()) * scale:.9g}")
     chosen = [own * multiple for multiple in MULTIPLES] if areas is None else _checked(areas, own)
     pattern = pattern_of(farm, option)
     outfits, left_out = shelf_outfits(farm, shelf, pattern)
