@@ -11,7 +11,9 @@ from typing import TYPE_CHECKING, Any, Literal
 import matplotlib.dates as mdates
 import numpy as np
 import xarray as xr
+from matplotlib import rc_context
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter
 from numpy.typing import ArrayLike, NDArray
 
@@ -93,6 +95,19 @@ def option_styles(outcomes: xr.Dataset) -> dict[str, OptionStyle]:
 def figure_size(rows: float = 0.0) -> tuple[float, float]:
     """Return the width and height [in] of a figure with so many rows of 1 in."""
     return 8.0, max(4.5, 1.6 + rows)
+
+
+def lay_out(figure: Figure) -> None:
+    """Lay a figure out once and for all.
+
+    Otherwise it would depend on how often it was saved, and be drawn twice each time: first to lay
+    it out.
+    """
+    engine = figure.get_layout_engine()
+    if engine is not None:
+        engine.execute(figure)
+        with rc_context({"figure.autolayout": False, "figure.constrained_layout.use": False}):
+            figure.set_layout_engine(None)
 
 
 def bare_axes(ax: Axes | None, rows: float = 0.0) -> Axes:

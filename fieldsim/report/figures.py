@@ -16,7 +16,7 @@ from fieldsim.plots import plot_finish_dates, plot_lost_revenue, plot_season
 from fieldsim.plots.finish import ROW_HEIGHT as FINISH_ROW
 from fieldsim.plots.loss import ROW_HEIGHT as LOSS_ROW
 from fieldsim.plots.replay import ROW_HEIGHT as SEASON_ROW
-from fieldsim.plots.style import INK, figure_size, verbatim
+from fieldsim.plots.style import INK, figure_size, lay_out, verbatim
 from fieldsim.plots.words import readable
 from fieldsim.simulation import replay
 
@@ -87,9 +87,7 @@ def make_figures(farm: Farm, outcomes: xr.Dataset) -> dict[str, Figure]:
     title = f"A bad year with {label} (season {bad.season})"
     verbatim(ax.set_title(title, loc="left", fontsize="medium", color=INK))
     for figure in figures.values():
-        # Laid out once and for all: otherwise a figure would depend on how often it was saved.
-        figure.draw_without_rendering()
-        figure.set_layout_engine("none")
+        lay_out(figure)
     return figures
 
 
