@@ -13,17 +13,17 @@ from rich.table import Table
 from rich.text import Text
 
 from fieldsim.cli.invest_input import InvestOptions, option_faults, read_terms
-from fieldsim.cli.output import DPI, check_folder
+from fieldsim.cli.output import check_folder
+from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import plain_table
 from fieldsim.decisions import cash_by_year, describe_investment, invest, investment_table
 from fieldsim.decisions.sampling import Z
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import InputError
 from fieldsim.farm import read_farm
 from fieldsim.plots import plot_investment
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text, readable
 from fieldsim.simulation import simulate
-from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["run_investment"]
 
@@ -92,17 +92,9 @@ def run_investment(options: InvestOptions, console: Console) -> list[Path]:
 def _write(found: xr.Dataset, by_year: pd.DataFrame, out: Path) -> list[Path]:
     figure = Figure(figsize=figure_size(), layout="constrained")
     plot_investment(found, ax=figure.subplots())
-    paths = [out / name for name in ("investment.csv", "cash_by_year.csv", "investment.png")]
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        for path, table in zip(paths, (investment_table(found), by_year), strict=False):
-            write_csv(table, path)
-        with written_whole(paths[-1]) as beside:
-            figure.savefig(beside, dpi=DPI, format="png")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return paths
+    tables = {"investment": investment_table(found), "cash_by_year": by_year}
+    plain = {name: table.reset_index() for name, table in tables.items()}
+    return write_files(out, plain, {"investment": figure})
 
 
 def _print(found: xr.Dataset, by_year: pd.DataFrame, console: Console) -> None:

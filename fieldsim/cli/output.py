@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 import tempfile
-from contextlib import suppress
-from errno import EISDIR
 from pathlib import Path
 
 import pandas as pd
 import xarray as xr
 
+from fieldsim.cli.together import write_together
 from fieldsim.decisions import compare, leads
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.outcomes import write_outcomes
 from fieldsim.report import make_figures, write_handout, write_report
-from fieldsim.writing import uninterrupted, write_csv
+from fieldsim.writing import write_csv
 
 __all__ = ["check_folder", "write_results"]
 
 DPI = 130
-SCRATCH = ".fieldsim-"
 
 
 def check_folder(out: Path) -> None:
@@ -71,35 +69,7 @@ def write_results(
     InputError
         If the disk does not take them.
     """
-    there = out.exists()
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        try:
-            # Within the folder: what lies above it may be another disk, or closed to us.
-            with tempfile.TemporaryDirectory(dir=out, prefix=SCRATCH) as scratch:
-                _write(farm, outcomes, Path(scratch), moved)
-                return _moved(Path(scratch), out)
-        except BaseException:
-            if not there:
-                with suppress(OSError):
-                    out.rmdir()
-            raise
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-
-
-def _moved(scratch: Path, out: Path) -> list[Path]:
-    """Move every file of a folder into another, all or none as far as can be seen beforehand."""
-    names = sorted(path.relative_to(scratch) for path in scratch.rglob("*") if path.is_file())
-    for name in names:
-        (out / name).parent.mkdir(parents=True, exist_ok=True)
-        if (out / name).is_dir():
-            raise IsADirectoryError(EISDIR, f"{name} is a folder")
-    with uninterrupted():
-        for name in names:
-            (scratch / name).replace(out / name)
-    return [out / name for name in names]
+    return write_together(out, lambda folder: _write(farm, outcomes, folder, moved))
 
 
 def _write(farm: Farm, outcomes: xr.Dataset, folder: Path, moved: pd.DataFrame | None) -> None:

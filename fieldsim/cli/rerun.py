@@ -44,8 +44,13 @@ def rerun(result: Path, out: Path | None) -> None:
     Ends with status 0 if it is, with 1 if anything differs.
     """
     from fieldsim.cli.output import check_folder, write_results
+    from fieldsim.cli.together import MARK, mixed
     from fieldsim.outcomes import read_outcomes
 
+    if mixed(result):
+        click.echo(
+            f"Mind: files beside {result} may be of another run; see {MARK} there.", err=True
+        )
     if out is not None:
         check_folder(out)
     stored = read_outcomes(result)

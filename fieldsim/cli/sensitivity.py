@@ -13,9 +13,10 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from fieldsim.cli.output import DPI, check_folder
+from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
+from fieldsim.cli.study_files import write_files
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sensitivity.input_checks import check_inputs
 from fieldsim.decisions.sensitivity.inputs import Input
@@ -25,12 +26,10 @@ from fieldsim.decisions.sensitivity.question import ask
 from fieldsim.decisions.sensitivity.range_files import ranges_text, read_ranges
 from fieldsim.decisions.sensitivity.together import check_samples, sobol
 from fieldsim.decisions.sensitivity.usual_inputs import usual_inputs
-from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.sensitivity import ROW_HEIGHT, plot_ranges, plot_variance_shares
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text, readable
-from fieldsim.writing import write_csv, written_whole
 
 __all__ = ["Study", "print_study", "study", "write_study"]
 
@@ -120,25 +119,9 @@ def write_study(found: Study, options: SensitivityOptions) -> list[Path]:
     if found.together is not None:
         tables["sensitivity_together"] = found.together
         figures["sensitivity_together"] = _figure(found.together, plot_variance_shares, 1.3)
-    written = []
-    out = options.out
-    try:
-        out.mkdir(parents=True, exist_ok=True)
-        for name, table in tables.items():
-            written.append(out / f"{name}.csv")
-            write_csv(table, written[-1])
-        for name, figure in figures.items():
-            written.append(out / f"{name}.png")
-            with written_whole(written[-1]) as beside:
-                figure.savefig(beside, dpi=DPI, format="png")
-        if options.ranges is None:
-            written.append(out / "ranges.csv")
-            with written_whole(written[-1]) as beside:
-                beside.write_text(ranges_text(found.inputs), encoding="utf-8", newline="\n")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return written
+    plain = {name: table.reset_index() for name, table in tables.items()}
+    texts = {"ranges.csv": ranges_text(found.inputs)} if options.ranges is None else {}
+    return write_files(options.out, plain, figures, texts)
 
 
 def _figure(table: pd.DataFrame, plot: Callable[..., object], row: float) -> Figure:

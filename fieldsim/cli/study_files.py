@@ -1,4 +1,4 @@
-"""Writing the tables and figures of a study, each file whole."""
+"""Writing the tables and figures of a study, all of them or none."""
 
 from __future__ import annotations
 
@@ -9,14 +9,17 @@ import pandas as pd
 from matplotlib.figure import Figure
 
 from fieldsim.cli.output import DPI
-from fieldsim.errors import Fault, InputError
-from fieldsim.writing import write_csv, written_whole
+from fieldsim.cli.together import write_together
+from fieldsim.writing import write_csv
 
 __all__ = ["write_files"]
 
 
 def write_files(
-    out: Path, tables: Mapping[str, pd.DataFrame], figures: Mapping[str, Figure]
+    out: Path,
+    tables: Mapping[str, pd.DataFrame],
+    figures: Mapping[str, Figure],
+    texts: Mapping[str, str] | None = None,
 ) -> list[Path]:
     """Write tables as CSV and figures as PNG into a folder, which is made if it is not there.
 
@@ -24,7 +27,9 @@ def write_files(
     ----------
     out : Path
     tables, figures : mapping
-        By the name of the file, without its ending.
+        By the name of the file, without its ending. Indexes are not written.
+    texts : mapping, optional
+        Other files, by their whole name.
 
     Returns
     -------
@@ -36,17 +41,16 @@ def write_files(
     InputError
         If the disk does not take them.
     """
-    written = []
-    try:
-        out.mkdir(parents=True, exist_ok=True)
+    texts = texts or {}
+    names = [*(f"{name}.csv" for name in tables), *(f"{name}.png" for name in figures), *texts]
+
+    def write(folder: Path) -> None:
         for name, table in tables.items():
-            written.append(out / f"{name}.csv")
-            write_csv(table, written[-1], index=False)
+            write_csv(table, folder / f"{name}.csv", index=False)
         for name, figure in figures.items():
-            written.append(out / f"{name}.png")
-            with written_whole(written[-1]) as beside:
-                figure.savefig(beside, dpi=DPI, format="png")
-    except OSError as error:
-        problem = f"the results could not be written ({error.strerror or error})"
-        raise InputError([Fault("", "--out", str(out), problem, "name another folder")]) from None
-    return written
+            figure.savefig(folder / f"{name}.png", dpi=DPI)
+        for name, text in texts.items():
+            (folder / name).write_text(text, encoding="utf-8", newline="\n")
+
+    write_together(out, write)
+    return [out / name for name in names]

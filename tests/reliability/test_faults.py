@@ -20,6 +20,7 @@ import pytest
 
 import fieldsim
 from fieldsim.cli import output
+from fieldsim.cli.together import MARK
 from fieldsim.writing import uninterrupted, written_whole
 from tests.reliability.commands import ROOT, call, slow, start
 
@@ -339,6 +340,59 @@ def test_results_whose_writing_is_killed_are_whole_files(tmp_path: Path) -> None
         assert fieldsim.read_outcomes(out / "outcomes.nc").sizes["season"] in (10, 20)
         assert (out / "report.html").read_text() in ("10" * 1_000_000, "20" * 1_000_000)
         assert (out / "comparison.csv").read_text().count("\n") == 5
+
+
+KILLED_WHILE_MOVING = """
+import os, signal
+from pathlib import Path
+replace = Path.replace
+def killed(self, target):
+    if Path(target).name == "outcomes.nc" and self.parent != Path(target).parent:
+        os.kill(os.getpid(), signal.SIGKILL)
+    return replace(self, target)
+Path.replace = killed
+"""
+
+
+def test_results_of_two_runs_say_so(results: dict[str, bytes], tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    put(results, out)
+    child = start("demo", "--out", out, "--seasons", 14, code=KILLED_WHILE_MOVING)
+    child.communicate()
+    assert child.returncode == -signal.SIGKILL
+    assert (out / "comparison.csv").read_bytes() != results["comparison.csv"]
+    assert (out / "outcomes.nc").read_bytes() == results["outcomes.nc"]
+    assert set((out / MARK).read_text().split("\n\n")[1].split()) == set(results)
+    assert "may be of another run" in call("rerun", out / "outcomes.nc").output
+    # What other commands write there is no part of it.
+    assert call("days", ROOT / "data/demo/farm.toml", "--out", out, "--seasons", 100).exit_code == 0
+    assert set((out / MARK).read_text().split("\n\n")[1].split()) == set(results)
+    assert call("demo", "--out", out, "--seasons", 14).exit_code == 0
+    assert not (out / MARK).exists()
+    assert "another run" not in call("rerun", out / "outcomes.nc").output
+
+
+@pytest.mark.parametrize(
+    ("words", "last"),
+    [
+        (
+            ["invest", "--from", "six_rows", "--to", "two_six_rows", "--futures", 5],
+            "investment.png",
+        ),
+        (["sensitivity"], "sensitivity.png"),
+        (["compare"], "yearly_cost.png"),
+    ],
+    ids=["invest", "sensitivity", "compare"],
+)
+def test_files_of_a_study_are_written_all_or_none(
+    words: list[object], last: str, tmp_path: Path
+) -> None:
+    (tmp_path / last).mkdir()
+    farm = ROOT / "data/demo/farm.toml"
+    result = call(words[0], farm, *words[1:], "--out", tmp_path, *FEW)
+    assert result.exit_code == 2
+    assert f"{last} is a folder" in result.output
+    assert list(tmp_path.iterdir()) == [tmp_path / last]
 
 
 SURROUNDINGS = {
