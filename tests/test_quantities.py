@@ -1,6 +1,10 @@
 from __future__ import annotations
 
 import math
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -200,3 +204,26 @@ def test_labels_are_those_of_the_unit_system() -> None:
 
 def test_split_keeps_the_number_as_written() -> None:
     assert split("1,250.5 lb").magnitude == 1250.5
+
+
+READ_AN_ACRE = "from fieldsim.quantities import parse; print(parse('1 acre', 'area'))"
+
+
+@pytest.mark.parametrize("damage", ["none", "no folder", "damaged files"])
+def test_units_are_read_whatever_became_of_the_cache(damage: str, tmp_path: Path) -> None:
+    folder = tmp_path / "cache"
+    surroundings = os.environ | {"XDG_CACHE_HOME": str(folder), "HOME": str(folder)}
+
+    def acre() -> str:
+        command = [sys.executable, "-c", READ_AN_ACRE]
+        run = subprocess.run(command, env=surroundings, capture_output=True, text=True, check=True)
+        return run.stdout
+
+    if damage == "no folder":
+        folder.write_text("a file where the folder should be")
+    else:
+        acre()
+    for kept in folder.rglob("*.pickle"):
+        if damage == "damaged files":
+            kept.write_bytes(b"damaged")
+    assert float(acre()) == pytest.approx(43_560 * FOOT**2 / 10_000, rel=1e-12)

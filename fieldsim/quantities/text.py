@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
 from fieldsim.quantities.kinds import DEFINITIONS, KINDS, UnitSystem
@@ -38,12 +38,22 @@ UNIT = re.compile(r"[A-Za-z_%][A-Za-z0-9_% ]*(?:\s*(?:[/*]|\*\*|\^)\s*[A-Za-z0-9
 
 @cache
 def _registry() -> pint.UnitRegistry[Any]:
-    """Return pint's registry with the trade's units; made at first use, since it takes 0.2 s."""
+    """Return pint's registry with the trade's units; made at first use.
+
+    Pint keeps what it has read of its own units in the user's cache folder, where that can be: to
+    read them anew takes ten times as long.
+    """
     import pint
 
-    registry: pint.UnitRegistry[Any] = pint.UnitRegistry(
-        on_redefinition="ignore", preprocessors=[lambda text: text.replace("%", " percent ")]
-    )
+    options: dict[str, Any] = {
+        "on_redefinition": "ignore",
+        "preprocessors": [lambda text: text.replace("%", " percent ")],
+    }
+    registry: pint.UnitRegistry[Any]
+    try:
+        registry = pint.UnitRegistry(cache_folder=":auto:", **options)
+    except Exception:  # no such folder, a full disk, or a damaged file, which breaks in many ways
+        registry = pint.UnitRegistry(**options)
     for definition in DEFINITIONS:
         registry.define(definition)
     return registry
@@ -127,6 +137,11 @@ def parse(text: object, kind: str, *, test_weight: float | None = None) -> float
     """
     if not isinstance(text, str):
         raise ValueError(_not_text(text))
+    return _read(text, kind, test_weight)
+
+
+@lru_cache(maxsize=10_000)  # studies read a farm again for each of its changes
+def _read(text: str, kind: str, test_weight: float | None) -> float:
     quantity = split(text)
     if kind in VOLUMES and _fits(quantity, VOLUMES[kind]):
         if test_weight is None:
