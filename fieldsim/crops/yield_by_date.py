@@ -130,5 +130,5 @@ def _days(day_of_year: ArrayLike) -> NDArray[np.float64]:
 
 
 def _share(relative: ArrayLike) -> NDArray[np.float64]:
-    """Return relative yields held to 0..1; an array also where there is one number."""
-    return np.asarray(np.clip(relative, 0.0, 1.0), dtype=np.float64)
+    """Return relative yields held to at least 0; an array also where there is one number."""
+    return np.asarray(np.maximum(relative, 0.0), dtype=np.float64)

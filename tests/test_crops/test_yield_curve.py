@@ -10,7 +10,6 @@ from fieldsim.crops import (
     QuadraticCurve,
     TableCurve,
     YieldCurve,
-    plateau_yield,
     quadratic_yield,
     relative_yield,
     table_yield,
@@ -96,6 +95,7 @@ def test_a_table_holds_its_first_value_and_goes_on_down_after_its_last() -> None
 def test_a_table_that_ends_rising_or_level_holds_its_last_value() -> None:
     assert table_yield(300, [110, 120, 130], [1.0, 0.8, 0.9]) == pytest.approx(0.9)
     assert table_yield(300, [110, 120, 130], [1.0, 0.8, 0.8]) == pytest.approx(0.8)
+    assert table_yield(125, [110, 120, 130], [1.0, 0.8, 0.9]) == pytest.approx(0.85)
 
 
 def test_a_table_is_taken_relative_to_its_own_best() -> None:
@@ -119,8 +119,13 @@ def test_a_plateau_changes_slope_at_each_of_its_days() -> None:
 
 
 def test_a_plateau_of_one_day_is_a_peak() -> None:
-    np.testing.assert_allclose(
-        plateau_yield([119, 120, 121], 120, 0.01, [(120, 0.02)]), [0.99, 1.0, 0.98]
+    peak = PlateauCurve(120.0, 0.01, ((120.0, 0.02),))
+    np.testing.assert_allclose(relative_yield(peak, [119, 120, 121]), [0.99, 1.0, 0.98])
+
+
+def test_a_table_may_end_in_a_whole_loss() -> None:
+    np.testing.assert_array_equal(
+        relative_yield(TableCurve((1.0, 3.0), (1.0, 0.0)), [2, 3]), [0.5, 0]
     )
 
 
@@ -137,6 +142,8 @@ def test_curves_in_a_season_over_new_year_count_on_past_365() -> None:
         (lambda: TableCurve((2.0, 2.0), (1.0, 0.9)), r"days = 2 after 2: rising days are"),
         (lambda: TableCurve((1.0, float("nan")), (1.0, 0.9)), r"days = nan: a finite number"),
         (lambda: TableCurve((1.0, 2.0), (100.0, 90.0)), r"relative = \(100.0, 90.0\): numbers"),
+        (lambda: TableCurve((1.0, 2.0), (1.0, -1e-9)), r"from 0 to 1, one above 0"),
+        (lambda: TableCurve((1.0, 2.0), (1.0 + 1e-9, 0.5)), r"from 0 to 1, one above 0"),
         (lambda: TableCurve((1.0, 2.0), (0.0, 0.0)), r"from 0 to 1, one above 0"),
         (lambda: TableCurve((1.0, 2.0), (float("nan"), 0.5)), r"relative = \(nan, 0.5\)"),
         (lambda: QuadraticCurve(float("inf"), 1e-4), r"best_day = inf: a finite number"),
@@ -145,6 +152,7 @@ def test_curves_in_a_season_over_new_year_count_on_past_365() -> None:
         (lambda: PlateauCurve(100.0, -0.1, ((110.0, 0.1),)), r"slope_before = -0.1"),
         (lambda: PlateauCurve(100.0, 0.0, ((110.0, -0.1),)), r"slopes = -0.1: a loss of at"),
         (lambda: PlateauCurve(100.0, 0.0, ((90.0, 0.1),)), r"slopes = 90 at first: .*\(100\)"),
+        (lambda: PlateauCurve(100.0, 0.0, ((90.0, 0.1), (110.0, 0.2))), r"slopes = 90 at first"),
         (lambda: PlateauCurve(100.0, 0.0, ((120.0, 0.1), (120.0, 0.2))), r"120 after 120"),
     ],
 )
