@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from fieldsim.decisions.sampling import quantile
 from fieldsim.errors import Fault, InputError
-from fieldsim.plots.labels import LineEnd, label_ends
+from fieldsim.plots.labels import LineEnd, label_ends, label_height
 from fieldsim.plots.style import (
     INK,
     QUIET,
@@ -36,6 +36,7 @@ def plot_finish_dates(
     *,
     operation: str | None = None,
     crop: str | None = None,
+    letters: int = 24,
     ax: Axes | None = None,
 ) -> Axes:
     """Plot the share of seasons in which an operation is finished by date, a curve an option.
@@ -51,6 +52,9 @@ def plot_finish_dates(
         Default: the operation that plants the crop.
     crop : str, optional
         Default: the first.
+    letters : int
+        Most letters of an option's name on a line; it has two lines, or one where axes are too low
+        for two of every option.
     ax : Axes, optional
         Default: new ones. The labels stand to the right of the axes.
 
@@ -77,11 +81,14 @@ def plot_finish_dates(
     first, last = (np.datetime64(outcomes.attrs[name], "D") for name in ("first_day", "last_day"))
     days = np.arange(first, last + np.timedelta64(1, "D"))
     medians, ends = [], []
+    lines = 2 if outcomes.sizes["option"] * label_height(ax, 3) <= 1 + label_height(ax, 1) else 1
     for option, style in option_styles(outcomes).items():
         dates = at.finish_date.sel(option=option).values
         medians.append(quantile(dates, 0.5).value)
         share = _share_finished(dates, days)
-        ends.append(_draw_curve(ax, option, days, share, medians[-1], style))
+        reach = _draw_curve(ax, option, days, share, medians[-1], style)
+        name = in_lines(style.label, letters, lines)
+        ends.append(LineEnd(share[-1] / TOP, f"{name}\n{reach}", style))
     planting = bool(at.plants)
     _show_dates(ax, at, days, target=planting)
     ax.set_ylim(0.0, TOP)
@@ -128,16 +135,14 @@ def _draw_curve(
     share: NDArray[np.float64],
     median: np.datetime64,
     style: OptionStyle,
-) -> LineEnd:
-    """Draw one option's curve and mark its median; return what to write at its end."""
+) -> str:
+    """Draw one option's curve and mark its median; return how far it reaches, in words."""
     look: dict[str, Any] = {"color": style.color, "linestyle": style.line, "linewidth": WIDTH}
     ax.step(days, share, where="post", label=option, **look)
     if np.isnat(median):
-        reach = f"in {share[-1]:.0f} % of seasons"
-    else:
-        reach = f"half of seasons by {day_text(median)}"
-        ax.plot([median], [50.0], color=style.color, marker=style.marker, linestyle="none")
-    return LineEnd(share[-1] / TOP, f"{in_lines(style.label, 24, 2)}\n{reach}", style)
+        return f"in {share[-1]:.0f} % of seasons"
+    ax.plot([median], [50.0], color=style.color, marker=style.marker, linestyle="none")
+    return f"half of seasons by {day_text(median)}"
 
 
 def _show_dates(ax: Axes, at: xr.Dataset, days: NDArray[np.datetime64], *, target: bool) -> None:

@@ -7,13 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.font_manager import FontProperties
 from matplotlib.lines import Line2D
 from numpy.typing import ArrayLike, NDArray
 
 from fieldsim.plots.style import INK, QUIET, WIDTH, OptionStyle, verbatim
 
-__all__ = ["LineEnd", "label_ends", "spread"]
+__all__ = ["LineEnd", "label_ends", "label_height", "spread"]
 
+SIZE = "small"
 LINE_SPACING = 1.2
 SAMPLE = (0.03, 0.09)  # where the sample of the line begins and ends right of the axes [of width]
 
@@ -75,6 +77,12 @@ def _rising(wanted: NDArray[np.float64]) -> NDArray[np.float64]:
     return nearest
 
 
+def label_height(ax: Axes, lines: int) -> float:
+    """Return the height that a label of so many lines takes, as a share of that of the axes."""
+    points = FontProperties(size=SIZE).get_size_in_points() * (LINE_SPACING * lines + 0.5)
+    return float(points / (ax.get_window_extent().height * 72.0 / ax.figure.dpi))
+
+
 def label_ends(ax: Axes, ends: Sequence[LineEnd]) -> None:
     """Write a label right of the axes for each line, with a sample of the line before it.
 
@@ -93,7 +101,7 @@ def label_ends(ax: Axes, ends: Sequence[LineEnd]) -> None:
                 ends[i].text,
                 transform=ax.transAxes,
                 va="center",
-                fontsize="small",
+                fontsize=SIZE,
                 color=INK,
                 linespacing=LINE_SPACING,
             )
@@ -101,9 +109,7 @@ def label_ends(ax: Axes, ends: Sequence[LineEnd]) -> None:
         for i in order
     }
     most_lines = max(end.text.count("\n") + 1 for end in ends)
-    points = max(text.get_fontsize() for text in texts.values()) * (LINE_SPACING * most_lines + 0.5)
-    gap = points / (ax.get_window_extent().height * 72.0 / ax.figure.dpi)
-    places = spread([ends[i].height for i in order], gap)
+    places = spread([ends[i].height for i in order], label_height(ax, most_lines))
     for i, place in zip(order, places, strict=True):
         end = ends[i]
         texts[i].set_y(place)

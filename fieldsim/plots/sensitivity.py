@@ -187,7 +187,7 @@ def _note(
             va="center" if data else "bottom",
             fontsize="small",
             color=color,
-            bbox={"facecolor": "white", "edgecolor": "none", "pad": 0.6, "alpha": 0.85},
+            bbox={"facecolor": "white", "edgecolor": "none", "pad": 1.0},
             zorder=4,
         )
     )

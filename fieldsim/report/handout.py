@@ -34,6 +34,8 @@ TITLE, HEAD = Font(17.0, "bold"), Font(11.5, "bold")
 SMALL = Font(8.0, color=QUIET)
 SCALES = (1.0, 0.92, 0.84, 0.76)  # of the letters, until a page holds all
 MOST_OPTIONS = 5
+LETTERS = 34  # of an option's name on a line beside the curves
+BESIDE = 3.0  # room for it [in]
 LABELS = 1.95  # width of the first column of the table [in]
 FONTS: dict[Any, Any] = {"pdf.fonttype": 42, "font.family": "DejaVu Sans", "font.size": 9.0}
 
@@ -150,7 +152,7 @@ def _table(
         Column(edges + i * width + 0.05, edges + (i + 1) * width, "right")
         for i in range(len(compared.labels))
     ]
-    bold = Font(plain.size, "bold")
+    bold, small = Font(plain.size, "bold"), Font(7.0 * scale, color=QUIET)
     top = written(sheet, top, "The options side by side", HEAD) + 0.06
     top = row(sheet, top, columns, ["", *compared.labels], bold) + 0.03
     for group in compared.measures:
@@ -160,6 +162,8 @@ def _table(
         for measure in rows:
             cells = [measure.name, *(cell.figure for cell in measure.cells)]
             top = row(sheet, top, columns, cells, bold if measure.role == "sum" else plain)
+            if any(cell.band for cell in measure.cells) and not brief:
+                top = row(sheet, top, columns, ["", *(cell.band for cell in measure.cells)], small)
         top += 0.03
     said = "±: how far other draws of as many seasons would move a figure, 95 times in 100."
     missing = outcomes.sizes["option"] - some.sizes["option"]
@@ -178,8 +182,8 @@ def _figures_page(farm: Farm, outcomes: xr.Dataset, size: tuple[float, float]) -
     crops = sorted(planted_crops(outcomes), key=lambda c: -float(outcomes.crop_area.sel(crop=c)))
     top = written(sheet, MARGIN, "When it is done, and what lateness costs", HEAD) + 0.5
     for crop in crops[:2]:
-        ax = sheet.figure.add_axes(_box(sheet, 0.55, top, sheet.right - MARGIN - 2.45, FINISH))
-        plot_finish_dates(some, crop=crop, ax=ax).set_xlabel("")
+        ax = sheet.figure.add_axes(_box(sheet, 0.55, top, sheet.right - MARGIN - BESIDE, FINISH))
+        plot_finish_dates(some, crop=crop, letters=LETTERS, ax=ax).set_xlabel("")
         top += FINISH + 0.7
     height = 0.4 * some.sizes["option"] + 0.25
     ax = sheet.figure.add_axes(_box(sheet, 1.55, top, sheet.right - MARGIN - 4.15, height))

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.dates import date2num
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox
 
 import fieldsim
 from fieldsim.errors import InputError
@@ -121,15 +122,30 @@ def test_unknown_names_are_told_with_the_known_ones(
         plot_finish_dates(outcomes, **asked)
 
 
-def test_labels_neither_overlap_nor_leave_the_figure(outcomes: xr.Dataset) -> None:
-    ax = plot_finish_dates(outcomes)
+def boxes_apart(ax: Axes) -> list[Bbox]:
+    """Return where the labels of the curves stand, from below, none over another."""
     ax.figure.draw_without_rendering()
     boxes = sorted(
         (text.get_window_extent() for text in ax.texts if "\n" in text.get_text()),
         key=lambda box: box.y0,
     )
-    assert len(boxes) == 4
     for lower, upper in itertools.pairwise(boxes):
         assert lower.y1 <= upper.y0
+    return boxes
+
+
+def test_long_names_take_one_line_where_there_is_no_room_for_two(outcomes: xr.Dataset) -> None:
+    long = outcomes.assign_coords(option_label=("option", ["a long name of an option here"] * 4))
+    high, low = (Figure(figsize=(8, height)).add_axes((0.1, 0.1, 0.5, 0.8)) for height in (4, 1.5))
+    drawn = [" ".join(texts(plot_finish_dates(long, ax=ax))) for ax in (high, low)]
+    assert "a long name of an option\nhere\nhalf" in drawn[0]
+    assert "a long name of an…\nhalf" in drawn[1]
+    assert len(boxes_apart(low)) == 4
+
+
+def test_labels_neither_overlap_nor_leave_the_figure(outcomes: xr.Dataset) -> None:
+    ax = plot_finish_dates(outcomes)
+    boxes = boxes_apart(ax)
+    assert len(boxes) == 4
     assert max(box.x1 for box in boxes) <= ax.figure.bbox.x1
     assert max(box.y1 for box in boxes) <= ax.figure.bbox.y1

@@ -6,6 +6,7 @@ import numpy as np
 import pandas as pd
 import pytest
 from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
@@ -98,6 +99,20 @@ def test_ends_on_the_same_side_do_not_cover_each_other(table: pd.DataFrame) -> N
     drawn = bars(plot_ranges(table))
     low, high = drawn["odd low"], drawn["odd high"]
     assert low.get_y() >= high.get_y() + high.get_height() - 1e-9
+
+
+def test_lines_do_not_run_through_what_stands_at_the_ends(table: pd.DataFrame) -> None:
+    table.loc["corn price", "at_high"] = -80.0  # its label begins left of 0 and ends right of it
+    ax = plot_ranges(table)
+    canvas = FigureCanvasAgg(ax.figure)
+    canvas.draw()
+    [label] = [text for text in ax.texts if text.get_text() == "$5.38/bu"]
+    box, zero = label.get_window_extent(), ax.transData.transform((0.0, 0.0))[0]
+    assert box.x0 < zero < box.x1
+    pixels = np.asarray(canvas.buffer_rgba())[::-1].astype(int)
+    red = (pixels[..., 0] - pixels[..., 1])[:, int(zero) - 3 : int(zero) + 4]
+    assert red.max() > 100
+    assert red[int(box.y0) : int(box.y1)].max() < 10
 
 
 def test_where_the_decision_flips_is_written_and_where_both_cost_the_same_marked(table) -> None:

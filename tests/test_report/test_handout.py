@@ -14,6 +14,7 @@ from fieldsim.errors import InputError
 from fieldsim.report.handout import A4, FOOT, LETTER, make_handout, write_handout
 from fieldsim.report.paper import Font, in_width, new_sheet, written
 from tests.farms import hand_farm
+from tests.test_plots.test_finish import boxes_apart
 from tests.test_report.full_farm import FULL_FARM, full_farm
 
 
@@ -91,6 +92,8 @@ def test_a_farm_with_all_there_is_to_say_still_fits() -> None:
     inside(first)
     inside(second)
     assert "2 dearer options stand in report.html" in texts(first)
+    for ax in second.axes[:2]:
+        assert len(boxes_apart(ax)) == 5
 
 
 def test_one_option_and_one_season_make_a_handout(tmp_path: Path) -> None:
