@@ -59,8 +59,13 @@ def _late_rule(farm: Farm, name: str, crop: Crop) -> str:
 
 
 def _curves(farm: Farm) -> Table:
-    rows = tuple((readable(crop), *curve_text(curve)) for crop, curve in farm.curves.items())
-    return Table("Yield by planting date", ("crop", "curve", "source or form"), rows)
+    rows = []
+    for crop, curve in farm.curves.items():
+        loss = farm.crops[crop].planting_loss
+        times = "" if loss == 1.0 else f"{shown('share', loss, farm.units)} of the curve's"
+        rows.append((readable(crop), *curve_text(curve), times))
+    heads = ("crop", "curve", "source or form", "losses")
+    return Table("Yield by planting date", heads, tuple(rows))
 
 
 def _weeds(farm: Farm) -> Table:

@@ -8,7 +8,6 @@ import numpy as np
 import pytest
 
 import fieldsim
-from fieldsim.crops import PlateauCurve, QuadraticCurve, TableCurve, relative_yield
 from fieldsim.decisions.sensitivity.input_checks import check_inputs
 from fieldsim.decisions.sensitivity.inputs import (
     COMMON_PRACTICE,
@@ -18,21 +17,13 @@ from fieldsim.decisions.sensitivity.inputs import (
     shown_at,
     span,
 )
-from fieldsim.decisions.sensitivity.planting_loss import scaled_loss
 from fieldsim.decisions.sensitivity.range_files import parse_ranges, ranges_text, read_ranges
 from fieldsim.decisions.sensitivity.usual_inputs import CUT, usual_inputs
 from fieldsim.errors import InputError
-from fieldsim.farm import Farm
+from fieldsim.farm import Farm, changed
 from tests.farms import hand_farm
 
 WAGE = Input("wage", ("money.wage",), "$20/h", "$30/h", "figure")
-HAND_CURVE = (1.0, 0.98, 0.9)
-CURVES = [
-    QuadraticCurve(120, 1e-4),
-    PlateauCurve(100, 0.002, ((120, 0.005), (140, 0.01))),
-    TableCurve((110, 120, 140), HAND_CURVE),
-    TableCurve((110, 120, 140), tuple(0.8 * share for share in HAND_CURVE)),
-]
 
 
 def messages(*inputs: Input) -> list[str]:
@@ -61,28 +52,24 @@ def test_whole_figures_stay_whole() -> None:
     assert shown_at(hand_farm(), crew, 2.2) == "2"
 
 
-@pytest.mark.parametrize("curve", CURVES)
-@pytest.mark.parametrize("factor", [0.0, 0.5, 1.5])
-def test_losses_by_planting_date_are_multiplied(curve, factor) -> None:
-    days = np.arange(95.0, 150.0)
-    loss = 1 - relative_yield(curve, days)
-    scaled = 1 - relative_yield(scaled_loss(curve, factor), days)
-    np.testing.assert_allclose(scaled, factor * loss, atol=1e-12)
-
-
-def test_a_loss_of_more_than_everything_is_everything() -> None:
-    steep = scaled_loss(TableCurve((110, 120), (1.0, 0.4)), 5)
-    assert relative_yield(steep, 120) == 0.0
-    with pytest.raises(ValueError, match="0 or more"):
-        scaled_loss(steep, -1)
-
-
 def test_an_input_may_be_the_losses_of_one_curve_or_of_all() -> None:
-    farm = hand_farm()
-    for path, moved in (("crops.corn", ["corn"]), ("crops.*", ["corn", "soybeans"])):
+    farm = changed(hand_farm(), {"crops.corn.planting_loss": "120 %"})
+    for path, losses in (("crops.corn", (2.4, 1.0)), ("crops.*", (2.4, 2.0))):
         item = Input("loss", (f"{path}.yield_by_planting_date",), 0.5, 2)
-        curves = farm_at(farm, {item: 2.0}).curves
-        assert [name for name in farm.curves if curves[name] != farm.curves[name]] == moved
+        crops = farm_at(farm, {item: 2.0}).crops
+        assert (crops["corn"].planting_loss, crops["soybeans"].planting_loss) == losses
+
+
+def test_losses_are_those_of_the_same_figure_in_the_file() -> None:
+    farm = fieldsim.demo_farm()
+    item = Input("loss", ("crops.*.yield_by_planting_date",), 0.5, 2)
+    written = changed(farm, {f"crops.{crop}.planting_loss": 1.5 for crop in farm.crops})
+    plain, moved, same = (
+        fieldsim.simulate(each, 10).lost_revenue
+        for each in (farm, farm_at(farm, {item: 1.5}), written)
+    )
+    np.testing.assert_array_equal(moved, same)
+    assert moved.mean() > 1.1 * plain.mean()
 
 
 def test_figures_are_shown_as_people_write_them() -> None:

@@ -8,7 +8,7 @@ import pytest
 import fieldsim
 from fieldsim.crops import PlateauCurve, QuadraticCurve, published_curve
 from fieldsim.days import DailyChain, Given
-from fieldsim.farm import Farm, parse_farm
+from fieldsim.farm import Farm, changed, parse_farm
 from fieldsim.machines import draft_coefficients, machine_class
 from fieldsim.report.assumptions import assumptions
 from fieldsim.report.curves import curve_text
@@ -94,6 +94,15 @@ def test_sources_and_notes_are_those_of_the_tables(farm: fieldsim.Farm) -> None:
     assert "20 % of the ups and downs" in days["suitable days"]
     assert days["hours"] == "11 h a day for each, none on Sunday"
     assert days["helper: neighbor"] == "turns up on 40 % of days"
+
+
+def test_losses_by_planting_date_are_told_where_they_are_not_the_curves_own(small: Farm) -> None:
+    plain = tables(small)["Yield by planting date"]
+    assert "losses" not in plain.columns
+    more = tables(changed(small, {"crops.corn.planting_loss": "120 %"}))["Yield by planting date"]
+    said = dict(zip([row[0] for row in more.rows], [row[-1] for row in more.rows], strict=True))
+    assert more.columns[-1] == "losses"
+    assert said == {crop: "120 % of the curve's" if crop == "corn" else "" for crop in said}
 
 
 def test_other_sources_of_days_are_named(small: Farm) -> None:

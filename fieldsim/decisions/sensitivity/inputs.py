@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from typing import Literal
 
-from fieldsim.decisions.sensitivity.planting_loss import scaled_loss
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, Times, changed, figure_at
 
@@ -134,12 +133,13 @@ def farm_at(farm: Farm, positions: Mapping[Input, float]) -> Farm:
     moved = [(path, item, at) for item, at in positions.items() for path in item.paths]
     values = {path: _written(item, at) for path, item, at in moved if not is_curve(path)}
     farm = changed(farm, values) if values else farm
-    curves = dict(farm.curves)
+    crops = dict(farm.crops)
     for path, _, factor in moved:
         if is_curve(path):
             for crop in _crops_of(farm, path):
-                curves[crop] = scaled_loss(curves[crop], factor)
-    return replace(farm, curves=curves)
+                loss = factor * crops[crop].planting_loss
+                crops[crop] = crops[crop].model_copy(update={"planting_loss": loss})
+    return replace(farm, crops=crops)
 
 
 def shown_at(farm: Farm, item: Input, position: float | None = None) -> str:
