@@ -183,7 +183,7 @@ def expected_persistence(totals: NDArray[np.float64], change_odds: float) -> flo
         (probabilities * mean[:, :, PATTERNS]).sum(axis=-1) for mean in _mean_over_edges()
     )
     counts = np.ceil(totals).astype(int)
-    small = ((totals > 0) & (totals - (counts - 1) < HALF)).astype(int)
+    small = (totals - (counts - 1) < HALF).astype(int)
     in_pairs = pairs[small[:, 0], NO_DAY, counts[:, 0]].sum()
     end = ends[small[:, 0], NO_DAY, counts[:, 0]]
     for week in range(1, totals.shape[1]):

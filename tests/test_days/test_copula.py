@@ -2,6 +2,7 @@ import numpy as np
 import pytest
 
 from fieldsim.days import normal_scores, weekly_quantiles
+from fieldsim.randomness import stream
 
 SEASONS = 40_000
 Z = 4.0  # standard errors: a true band is left once in 16,000 comparisons
@@ -37,6 +38,15 @@ def test_every_week_has_standard_normal_scores(season_share):
 def test_a_season_share_of_one_gives_every_week_the_same_score():
     scores = normal_scores(50, 6, 1, week_correlation=0.3, season_share=1.0)
     assert (scores == scores[:, :1]).all()
+
+
+def test_the_two_streams_are_taken_as_they_come():
+    weeks, season = (
+        normal_scores(50, 6, 1, week_correlation=0.3, season_share=share)[:, 0]
+        for share in (0.0, 1.0)
+    )
+    assert (weeks == stream(1, "days.weeks").standard_normal((50, 6))[:, 0]).all()
+    assert (season == stream(1, "days.season").standard_normal(50)).all()
 
 
 def test_the_season_component_leaves_the_draw_of_the_weeks_alone():

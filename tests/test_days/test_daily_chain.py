@@ -67,6 +67,40 @@ def test_probabilities_are_straight_lines_between_the_dates(chain, spring):
     assert np.array(daily_probabilities(chain, spring)) == pytest.approx(expected, abs=1e-12)
 
 
+def test_the_first_day_goes_by_its_own_probabilities(spring):
+    # Alike on 1 April, so that the share is 1/4; on the 2nd all are suitable.
+    chain = DailyChain((CalendarDay(4, 1), CalendarDay(4, 2)), (0.25, 1.0), (0.25, 0.9))
+    drawn = chain.draw(spring, SEASONS, seed=3)[:, 0, 0]
+    assert drawn.mean() == pytest.approx(0.25, abs=Z * np.sqrt(0.25 * 0.75 / SEASONS))
+
+
+def test_days_of_a_chain_without_memory_are_independent():
+    drawn = DailyChain((APRIL,), (0.4,), (0.4,)).draw(
+        Season(date(2026, 4, 1), date(2026, 4, 5)), SEASONS, seed=4
+    )[:, 0]
+    correlations = np.corrcoef(drawn.T)[~np.eye(5, dtype=bool)]
+    assert np.abs(correlations).max() < Z / np.sqrt(SEASONS)
+
+
+@pytest.mark.parametrize("other", [0.0, 0.5])
+def test_probabilities_are_taken_from_0_to_1(other):
+    for pair in ((0.0, other), (other, 1.0)):
+        DailyChain((APRIL,), pair[:1], pair[1:])
+    for wrong in (-1e-9, 1 + 1e-9):
+        for pair in ((wrong, other), (other, wrong)):
+            with pytest.raises(ValueError, match="0 to 1 is allowed"):
+                DailyChain((APRIL,), pair[:1], pair[1:])
+
+
+def test_a_file_at_fault_is_called_by_its_path_or_by_its_name(tmp_path):
+    path = tmp_path / "chain.csv"
+    path.write_text("date,suitable_after_suitable,suitable_after_unsuitable\n1 Apr,2,0.3\n")
+    for name, told in ((None, str(path)), ("my chain", "my chain")):
+        with pytest.raises(InputError) as error:
+            read_daily_chain(path, name)
+        assert error.value.faults[0].file == told
+
+
 def test_dates_may_stand_in_any_order(chain, spring):
     mixed = DailyChain((JULY, APRIL, MAY), (0.88, 0.70, 0.80), (0.45, 0.15, 0.30))
     assert daily_probabilities(mixed, spring)[0].tolist() == (

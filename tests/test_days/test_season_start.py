@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 import pytest
+from scipy.special import ndtr
 
 from fieldsim.days import DailyChain, WarmDates, drawn_warm_days
+from fieldsim.randomness import Seasons, count_of, stream
 from fieldsim.season import CalendarDay, Season
 
 SPRING = Season(date(2026, 4, 1), date(2026, 7, 31))
@@ -46,6 +49,44 @@ def test_a_full_correlation_leaves_nothing_to_chance() -> None:
 def test_the_first_seasons_of_a_long_draw_are_those_of_a_short_one() -> None:
     np.testing.assert_array_equal(drawn(0.4, 50), drawn(0.4, 500)[:50])
     assert (drawn(0.4, 50, seed=1) != drawn(0.4, 50)).any()
+
+
+def test_dates_between_and_beyond_the_percentiles_are_on_straight_lines() -> None:
+    dates = (CalendarDay(4, 11), CalendarDay(4, 21), CalendarDay(5, 11))
+    warm = WarmDates((0.25, 0.5, 0.75), dates)
+    shares = ndtr(stream(0, "days.warm").standard_normal(1000))
+    # 10 days a quarter up to the median, then 20: from 1 April to 31 May.
+    expected = np.where(shares < 0.5, 40 * shares, 20 + 80 * (shares - 0.5))
+    found = drawn_warm_days(warm, DAYS, SPRING, 1000, 0)
+    np.testing.assert_array_equal(found, np.rint(expected))
+
+
+def test_the_wettest_and_the_driest_spring_are_half_a_pilot_season_from_the_ends() -> None:
+    # Of 2,000 pilot seasons: the shares 1/4000 and 3999/4000 of the years.
+    rare = WarmDates((0.001, 0.002), (CalendarDay(4, 21), CalendarDay(5, 11)), 1.0)
+    often = WarmDates((0.998, 0.999), (CalendarDay(4, 21), CalendarDay(5, 11)), 1.0)
+    driest, wettest = (
+        drawn_warm_days(warm, Known(suitable), SPRING, 1, 0)[0]
+        for warm, suitable in ((rare, 1.0), (often, 0.0))
+    )
+    assert driest == 20 - round(20 * 0.75)
+    assert wettest == 40 + round(20 * 0.75)
+
+
+@dataclass(frozen=True)
+class Known:
+    """A pilot of seasons with one to two days in all, then one season of the given share."""
+
+    suitable: float
+    soils = ("any",)
+
+    def draw(self, season: Season, seasons: Seasons, seed: int) -> np.ndarray:  # noqa: ARG002
+        if seasons == 1:
+            return np.full((1, 1, season.days), self.suitable)
+        shares = np.zeros((count_of(seasons), 1, season.days))
+        shares[:, 0, 0] = 1.0
+        shares[:, 0, 1] = np.linspace(0.0, 1.0, len(shares))
+        return shares
 
 
 def test_dates_stay_in_the_season() -> None:

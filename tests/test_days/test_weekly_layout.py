@@ -188,7 +188,9 @@ def persistence_by_enumeration(totals, change):
     return pairs / followed
 
 
-@pytest.mark.parametrize("totals", [[4.0, 3.0], [2.3, 5.7, 0.0, 6.2], [0.4, 0.5, 7.0, 6.9, 1.2]])
+@pytest.mark.parametrize(
+    "totals", [[4.0, 3.0], [2.3, 5.7], [2.3, 5.7, 0.0, 6.2], [0.4, 0.5, 7.0, 6.9, 1.2]]
+)
 @pytest.mark.parametrize("odds", [0.1, 1.0, 4.0])
 def test_expected_persistence_is_that_of_all_layouts_enumerated(totals, odds):
     exact = persistence_by_enumeration(totals, odds / (1 + odds))
