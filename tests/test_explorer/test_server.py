@@ -161,6 +161,56 @@ def test_a_question_must_say_that_it_is_json_and_how_long_it_is(server: PageServ
     assert ask(server, "", Content_Length="-1")[0] == 413
 
 
+def spoken(server: PageServer, lines: list[str], body: str = "") -> str:
+    """Return what the server answers to a request that no library would write."""
+    sent = "\r\n".join([*lines, f"Host: {LOOPBACK}:{server.server_port}", "", body])
+    with socket.create_connection((LOOPBACK, server.server_port), timeout=20) as connection:
+        connection.sendall(sent.encode("latin-1"))
+        connection.shutdown(socket.SHUT_WR)
+        return b"".join(iter(lambda: connection.recv(65536), b"")).decode()
+
+
+@pytest.mark.parametrize(
+    ("headers", "body"),
+    [
+        ([f"Content-Length: {10**12}"], ""),
+        ([f"Content-Length: {'9' * 5000}"], ""),
+        (["Content-Length: 1e9"], ""),
+        (["Transfer-Encoding: chunked"], "f4240\r\n" + "x" * 1_000_000 + "\r\n0\r\n\r\n"),
+        ([], "x" * 1_000_000),
+    ],
+    ids=["1 TB", "5000 digits", "no number", "in pieces", "no length"],
+)
+def test_a_question_of_any_length_is_refused_unread(
+    server: PageServer, headers: list[str], body: str, capfd: pytest.CaptureFixture[str]
+) -> None:
+    lines = [f"POST /{server.token}/ask HTTP/1.1", "Content-Type: application/json", *headers]
+    try:
+        answer = spoken(server, lines, body)
+    except OSError:  # it has closed while more was sent, as it should
+        assert body
+    else:
+        assert answer.startswith("HTTP/1.0 413 ")
+    assert "Traceback" not in capfd.readouterr().err
+    assert ask(server, '{"question": "start"}')[0] == 200
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("../server.py", "..%2fserver.py", "%2e%2e/server.py", "..\\server.py", "....//server.py"),
+        *("/etc/passwd", "%2fetc%2fpasswd", "front/../../server.py", "style.css/../../server.py"),
+        *("page.html", "style.css%00", "style.css?../server.py", "\xff", "file:///etc/passwd"),
+    ],
+)
+def test_no_path_leads_to_another_file(server: PageServer, name: str) -> None:
+    for path in (f"/{server.token}/{name}", f"//{server.token}/{name}", f"/{name}", name):
+        answer = spoken(server, [f"GET {path} HTTP/1.1"])
+        assert answer[:13] in ("HTTP/1.0 404 ", "HTTP/1.0 403 "), (path, answer[:200])
+        assert "root:" not in answer
+        assert "import" not in answer
+
+
 def test_a_failure_of_the_program_says_no_more_than_that(
     server: PageServer, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
 ) -> None:
