@@ -39,12 +39,12 @@ def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
     xarray.DataArray
         Dims option, season [$].
     """
-    cost: xr.DataArray = outcomes.lost_revenue.sum("crop")
+    lost = outcomes.lost_revenue.sum("crop").transpose("option", "season")
+    cost = lost.variable  # of one Dataset, so their options and seasons need no lining up
     for name in YEARLY_COSTS:
-        cost = cost + outcomes[name]
-    cost = cost.transpose("option", "season").rename("total_cost")
-    cost.attrs = {"long_name": "total cost", "units": outcomes.lost_revenue.attrs["units"]}
-    return cost
+        cost = cost + outcomes.variables[name]
+    attrs = {"long_name": "total cost", "units": outcomes.lost_revenue.attrs["units"]}
+    return xr.DataArray(cost.values, lost.coords, lost.dims, "total_cost", attrs)
 
 
 def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:

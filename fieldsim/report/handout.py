@@ -20,6 +20,7 @@ from fieldsim.plots.style import GRID, INK
 from fieldsim.plots.words import day_text
 from fieldsim.report.comparison import Measure, Measures, comparison_rows
 from fieldsim.report.figures import planted_crops
+from fieldsim.report.lean_fonts import lean_fonts
 from fieldsim.report.opening import check_farm, land, question, run_command
 from fieldsim.report.paper import Column, Font, Sheet, new_sheet, row, rule, write, written
 from fieldsim.writing import written_whole
@@ -101,6 +102,7 @@ def write_handout(
     with (
         written_whole(path) as beside,
         rc_context(FONTS),
+        lean_fonts(),
         PdfPages(beside, metadata=about) as pdf,
     ):
         for page in pages:

@@ -11,7 +11,7 @@ import pandas as pd
 import xarray as xr
 
 from fieldsim.decisions.break_even.result import Breakeven
-from fieldsim.decisions.comparison import compare, total_cost
+from fieldsim.decisions.comparison import compare, compare_costs, total_cost
 from fieldsim.decisions.in_words.turning import turning_words
 from fieldsim.decisions.in_words.words import either, margin, money, springs
 from fieldsim.decisions.in_words.worst_years import worst_years
@@ -94,7 +94,8 @@ def verdict(
     surety: list[str]
     cost = total_cost(outcomes)
     cheapest = str(cost.option.values[cost.mean("season").values.argmin()])
-    table = compare(outcomes, baseline=cheapest)
+    known = compare if "replicate" in outcomes.coords else compare_costs  # no word on dates
+    table = known(outcomes, baseline=cheapest)
     others = table.drop(index=cheapest).sort_values("difference", kind="stable")
     by_years = others.get("cannot_tell_with_these_years", pd.Series(False, index=others.index))
     tied = others[others.cannot_tell_apart | by_years]
