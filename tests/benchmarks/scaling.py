@@ -6,14 +6,14 @@ also the million seasons, which take minutes.
 
 from __future__ import annotations
 
+import os
 import resource
 import subprocess
 import sys
 import tempfile
-from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from time import perf_counter
-from typing import Any
 
 import numpy as np
 
@@ -23,28 +23,18 @@ from fieldsim.decisions import compare
 from fieldsim.draws import draw_seasons
 from fieldsim.farm import Farm
 from fieldsim.report import make_figures, write_report
-from fieldsim.running import run_draws
-from fieldsim.work.arrays import new_spent, new_totals
-from fieldsim.work.kernel import run_seasons
 from fieldsim.work.plan import make_plan
-from fieldsim.work.tasks import groups_of, tasks_of
+from fieldsim.work.tasks import tasks_of
 from tests.benchmarks.farms import one_crew
+from tests.benchmarks.measure import best_times, seconds_text
+from tests.benchmarks.table import load
+from tests.benchmarks.works import run_kernel
 
-ROUNDS = 3
 DECADES = (100, 1000, 10_000, 100_000)
 OPTIONS = (1, 3, 12)
 LONG = 1_000_000
-
-
-def best(work: Callable[[], Any]) -> float:
-    """Shortest of some rounds, after one that compiles and fills caches [s]."""
-    work()
-    times = []
-    for _ in range(ROUNDS):
-        start = perf_counter()
-        work()
-        times.append(perf_counter() - start)
-    return min(times)
+ROUNDS = 3
+GOAL = "0.95 to 1.05"
 
 
 def with_options(count: int) -> Farm:
@@ -62,27 +52,18 @@ def slope(sizes: tuple[int, ...], seconds: list[float]) -> float:
 
 def growth() -> list[str]:
     """Rows for seasons and options: a slope of 1 is linear."""
-    farm = one_crew()
-    by_seasons = [
-        best(lambda n=n: fieldsim.simulate(farm, n, keep="summary"))  # type: ignore[misc]
-        for n in DECADES
-    ]
-    by_options = [
-        best(lambda n=n: fieldsim.simulate(with_options(n), 10_000))  # type: ignore[misc]
-        for n in OPTIONS
-    ]
-    last = slope(DECADES[1:], by_seasons[1:])
-    return [
-        f"| seasons, {DECADES[0]} to {DECADES[-1]:,} | {slope(DECADES, by_seasons):.2f} |",
-        f"| seasons, {DECADES[1]:,} to {DECADES[-1]:,} | {last:.2f} |",
-        f"| options, {OPTIONS[0]} to {OPTIONS[-1]} | {slope(OPTIONS, by_options):.2f} |",
-    ]
-
-
-def one_thread_against_two() -> str:
-    farm, draws = one_crew(), draw_seasons(one_crew(), 10_000, 0)
-    one, two = (best(lambda t=t: run_draws(farm, draws, {}, t)) for t in (1, 2))  # type: ignore[misc]
-    return f"| two threads against one, 12 options x 10,000 seasons | {one / two:.2f} times |"
+    summary = partial(fieldsim.simulate, one_crew(), keep="summary")
+    by_seasons = best_times(*(partial(summary, size) for size in DECADES), rounds=ROUNDS)
+    farms = {count: with_options(count) for count in OPTIONS}
+    by_options = best_times(
+        *(partial(fieldsim.simulate, farm, 10_000) for farm in farms.values()), rounds=ROUNDS
+    )
+    rows = {
+        f"seasons, {DECADES[0]} to {DECADES[-1]:,}": slope(DECADES, by_seasons),
+        f"seasons, {DECADES[1]:,} to {DECADES[-1]:,}": slope(DECADES[1:], by_seasons[1:]),
+        f"options, {OPTIONS[0]} to {OPTIONS[-1]}": slope(OPTIONS, by_options),
+    }
+    return [f"| {what} | {found:.2f} | {GOAL} |" for what, found in rows.items()]
 
 
 def stages() -> list[str]:
@@ -91,32 +72,25 @@ def stages() -> list[str]:
     draws = draw_seasons(farm, 2000, 0)
     outcomes = fieldsim.simulate(farm, 2000)
     tasks = tasks_of(farm)
-    groups = groups_of(tasks)
-    group = np.array([groups.index(task.group) for task in tasks])
-    plans = [make_plan(farm, tasks, option) for option in farm.options]
-
-    def kernel() -> None:
-        for plan in plans:
-            totals, spent = new_totals(2000, len(groups)), new_spent(2000, plan)
-            season = draws.suitable, draws.hands + 2, draws.degrees, draws.warm_day
-            run_seasons(plan, group, *season, totals, spent)
-
     with tempfile.TemporaryDirectory() as folder:
         page = Path(folder) / "report.html"
-        times = {
-            "reading the farm": best(lambda: fieldsim.parse_farm(farm.text, dict(farm.tables))),
-            "drawing": best(lambda: draw_seasons(farm, 2000, 0)),
-            "plans of 4 options": best(
-                lambda: [make_plan(farm, tasks, option) for option in farm.options]
+        works = {
+            "reading the farm": lambda: fieldsim.parse_farm(farm.text, dict(farm.tables)),
+            "drawing": lambda: draw_seasons(farm, 2000, 0),
+            "plans of 4 options": lambda: [make_plan(farm, tasks, o) for o in farm.options],
+            "plans and kernel, one thread": lambda: run_kernel(farm, draws),
+            f"whole `simulate`, {os.cpu_count()} threads": lambda: fieldsim.simulate(farm, 2000),
+            "`compare`": lambda: compare(outcomes),
+            "figures": lambda: make_figures(farm, outcomes),
+            "page, figures included": lambda: write_report(
+                farm, outcomes, make_figures(farm, outcomes), page
             ),
-            "kernel, one thread": best(kernel),
-            "whole `simulate`": best(lambda: fieldsim.simulate(farm, 2000)),
-            "`compare`": best(lambda: compare(outcomes)),
-            "figures": best(lambda: make_figures(farm, outcomes)),
-            "page": best(lambda: write_report(farm, outcomes, make_figures(farm, outcomes), page)),
         }
-    whole = times["whole `simulate`"]
-    return [f"| {what} | {time / whole:.2f} |" for what, time in times.items()]
+        times = dict(zip(works, best_times(*works.values()), strict=True))
+    (whole,) = (time for what, time in times.items() if "simulate" in what)
+    return [
+        f"| {what} | {seconds_text(time)} | {time / whole:.2f} |" for what, time in times.items()
+    ]
 
 
 def long_run(seasons: int) -> str:
@@ -139,13 +113,14 @@ def main() -> None:
     if "--one-run" in sys.argv:
         _one_run(int(sys.argv[-1]))
         return
-    print("| what grows | slope of log time |\n|---|---|")
+    before = load()
+    print("| what grows | slope of log time | goal |\n|---|---|---|")
     print("\n".join(growth()), flush=True)
     print("\n| what | |\n|---|---|")
-    print(one_thread_against_two(), flush=True)
     print(long_run(LONG if "--long" in sys.argv else LONG // 10), flush=True)
-    print("\n| stage, 4 options x 2,000 seasons | time / `simulate` |\n|---|---|")
+    print("\n| stage, 4 options x 2,000 seasons | time | / `simulate` |\n|---|---|---|")
     print("\n".join(stages()), flush=True)
+    print(f"\n{os.cpu_count()} cores; load of the machine when this began: {before}")
 
 
 if __name__ == "__main__":

@@ -1,13 +1,21 @@
-"""The bare loop does a farm's work: on a farm without the rest it equals the engine."""
+"""The bare loop does a farm's work: on a farm without the rest it equals the engine.
+
+And plain numpy equals the bare loop.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
+import pytest
 
 import fieldsim
+from fieldsim.farm import Farm
 from fieldsim.work.tasks import tasks_of
+from tests.benchmarks import vectorised
 from tests.benchmarks.bare_loop import work_options
-from tests.benchmarks.farms import one_crew_without_extras
+from tests.benchmarks.farms import fifty_options, one_crew, one_crew_without_extras
 
 SEASONS = 60
 
@@ -36,3 +44,16 @@ def test_bare_loop_equals_the_engine_where_nothing_else_is_asked_for() -> None:
                 np.testing.assert_array_equal(outcomes.finish_date.sel(at), dates)
                 finished += all_done.sum()
     assert finished > SEASONS
+
+
+@pytest.mark.parametrize("make", [one_crew, one_crew_without_extras, fifty_options])
+def test_plain_numpy_equals_the_bare_loop(make: Callable[[], Farm]) -> None:
+    farm = make()
+    suitable = farm.day_source.draw(farm.season, 300, seed=3)[:, 0]
+    compiled = work_options(farm, suitable, threads=1)
+    for option, found in vectorised.work_options(farm, suitable).items():
+        (totals,) = compiled[option]
+        assert 0 < found.done.sum() < 300 * sum(f.area for f in farm.fields.values()) * 4
+        np.testing.assert_allclose(found.done, totals.done, rtol=1e-9, atol=1e-9)
+        np.testing.assert_allclose(found.weighted, totals.weighted, rtol=1e-9, atol=1e-9)
+        np.testing.assert_array_equal(found.last_day, totals.last_day)
