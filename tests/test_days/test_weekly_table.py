@@ -9,6 +9,7 @@ from fieldsim.days import WeeklyTable, check_draw, weekly_totals
 from fieldsim.errors import InputError
 from fieldsim.randomness import stream
 from fieldsim.season import CalendarDay, Season
+from tests.bounds import check_bounds
 
 SEASONS = 20_000
 Z = 4.0  # standard errors: a true band is left once in 16,000 comparisons
@@ -205,7 +206,34 @@ def test_a_persistence_out_of_reach_is_refused_when_drawing(spring_table, spring
         replace(spring_table, persistence=0.97).draw(spring, 10, seed=0)
 
 
+def test_where_nothing_is_said_of_persistence_the_nearest_to_080_is_taken():
+    # A single day a week is followed by a suitable one only over the end of a week.
+    weeks = tuple(CalendarDay(5, day) for day in (6, 13, 20))
+    scarce = WeeklyTable(weeks, (0.2, 0.8), ((1.0, 1.0),) * 3)
+    may = Season(date(2026, 5, 6), date(2026, 5, 26))
+    days = scarce.draw(may, 4000, seed=0)[:, 0]
+    assert (days.reshape(-1, 3, 7).sum(axis=-1) == 1).all()
+    # The fewest changes: the last day of a week and the first of the next.
+    assert (days[:, 6] * days[:, 7]).mean() == pytest.approx(days[:, 6].mean())
+    with pytest.raises(InputError, match=r"persistence = 0\.8"):
+        replace(scarce, persistence=0.8).draw(may, 10, seed=0)
+
+
+def test_unless_it_is_said_tails_go_on_and_only_neighbouring_weeks_are_alike(spring_table):
+    said = replace(spring_table, tails="extend", week_correlation=0.3, season_share=0.0)
+    unsaid = WeeklyTable(spring_table.week_starts, spring_table.percentiles, spring_table.days)
+    assert unsaid == said
+    assert unsaid.persistence is None
+
+
 WEEK = (CalendarDay(5, 6),)
+
+
+@pytest.mark.parametrize("days", [0, 7])
+def test_weeks_may_have_no_day_or_all_seven_at_percentiles_from_0_to_1(days):
+    table = WeeklyTable(WEEK, (0.0, 1.0), ((days, days),))
+    week = Season(date(2026, 5, 6), date(2026, 5, 12))
+    assert (table.draw(week, 5, seed=0) == days / 7).all()
 
 
 @pytest.mark.parametrize(
@@ -217,11 +245,18 @@ WEEK = (CalendarDay(5, 6),)
             "week_starts: 1 to 52 days of the calendar, each 7 days on",
         ),
         ((WEEK, (0.5,), ((1,),)), "at least two, rising, within 0 and 1"),
+        ((WEEK, (0.5, 0.5), ((1, 2),)), "at least two, rising, within 0 and 1"),
+        ((WEEK, (-1e-9, 0.5), ((1, 2),)), "at least two, rising, within 0 and 1"),
+        ((WEEK, (0.5, 1 + 1e-9), ((1, 2),)), "at least two, rising, within 0 and 1"),
+        ((WEEK, (0.2, 0.8), ((-1e-9, 2),)), "within 0 and 7, not falling"),
+        ((WEEK, (0.2, 0.8), ((1, 7 + 1e-9),)), "within 0 and 7, not falling"),
         ((WEEK, (0.8, 0.2), ((1, 2),)), "at least two, rising, within 0 and 1"),
         ((WEEK, (20, 80), ((1, 2),)), "at least two, rising, within 0 and 1"),
         ((WEEK, (0.2, 0.8), ((1, 2),) * 2), "days has 2 weeks, week_starts has 1"),
         ((WEEK, (0.2, 0.8), ((1, 2, 3),)), "days of the week of 6 May"),
         ((WEEK, (0.2, 0.8), ((2, 1),)), "within 0 and 7, not falling"),
+        ((WEEK, (0.2, 0.5, 0.8), ((1, 3, 2),)), "within 0 and 7, not falling"),
+        ((WEEK, (0.2, 0.8, 0.5), ((1, 2, 3),)), "at least two, rising, within 0 and 1"),
         ((WEEK, (0.2, 0.8), ((1, 7.5),)), "within 0 and 7, not falling"),
         ((WEEK, (0.2, 0.8), ((1, float("nan")),)), "within 0 and 7, not falling"),
     ],
@@ -229,6 +264,17 @@ WEEK = (CalendarDay(5, 6),)
 def test_a_table_that_is_none_is_refused(arguments, message):
     with pytest.raises(ValueError, match=message):
         WeeklyTable(*arguments)
+
+
+def test_parameters_are_taken_up_to_their_bounds():
+    table = WeeklyTable(WEEK, (0.2, 0.8), ((1, 2),))
+    for name in ("season_share", "persistence"):
+        check_bounds(lambda x, name=name: replace(table, **{name: x}), name, at_least=0, at_most=1)
+    for correlation in (-1 + 1e-9, 1 - 1e-9):
+        replace(table, week_correlation=correlation)
+    for correlation in (-1.0, 1.0):
+        with pytest.raises(ValueError, match="above -1 and below 1"):
+            replace(table, week_correlation=correlation)
 
 
 def test_all_wrong_parameters_are_named_at_once():

@@ -60,6 +60,42 @@ def test_with_very_many_seasons_only_the_number_of_futures_leaves_an_error() -> 
     assert error == pytest.approx(np.sqrt(5 * 0.6 / 4000), rel=0.1)
 
 
+def test_errors_worked_out_by_hand() -> None:
+    # Off the mean: 1, 1, -2; squares 6; by season 2 and -2: (8 - 6) / 9 + 6 / 2 / 3.
+    found = future_error(np.array([2.0, 2.0, -1.0]), np.array([[0], [0], [1]]), 2)
+    assert found == pytest.approx(np.sqrt(2 / 9 + 1))
+    # Each season in one future: the standard error of a mean of two, 2 / sqrt(2) / sqrt(2).
+    assert future_error(np.array([0.0, 2.0]), np.array([[0], [1]]), 2) == pytest.approx(1.0)
+    # Two years: squares 2, by season 1 - 1 and 1 - 1: nothing is left of the seasons.
+    assert future_error(np.array([0.0, 2.0]), np.array([[0, 1], [0, 1]]), 2) == pytest.approx(1.0)
+    assert np.isnan(future_error(np.array([2.0]), np.array([[0]]), 2))
+
+
+def test_the_error_of_replicates_is_that_of_their_means() -> None:
+    replicate = np.array([0, 0, 1, 1])
+    drawn = np.array([[0, 1], [2, 3], [1, 1], [3, 2]])
+    # Means 2 and 4: the standard error of a mean of two.
+    found = future_error(np.array([1.0, 3.0, 3.0, 5.0]), drawn, 4, replicate)
+    assert found == pytest.approx(1.0)
+
+
+@pytest.mark.parametrize(("futures", "seasons", "filled"), [(3, 120, 3), (40, 120, 24), (9, 4, 1)])
+def test_no_more_futures_count_than_there_are_and_at_least_one(
+    futures: int, seasons: int, filled: int
+) -> None:
+    drawn = draw_futures(seasons, 5, futures, 0)
+    assert future_share_error(np.full(futures, True), drawn, seasons) == share_error(1.0, filled)
+
+
+def test_the_band_of_an_outer_quantile_ends_with_the_futures() -> None:
+    drawn = np.arange(20)[:, None]
+    values = np.arange(20.0)
+    lowest, highest = (future_quantile(values, share, drawn, 20) for share in (0.05, 0.95))
+    # 1 of 20: 0.05 +- 1.96 x sqrt(0.05 x 0.95 / 19) is below 0, and up to 0.148.
+    assert (lowest.low, lowest.value, lowest.high) == (0.0, 0.0, 2.0)
+    assert (highest.value, highest.high) == (18.0, 19.0)
+
+
 @pytest.mark.parametrize("all_agree", [True, False])
 def test_where_all_futures_agree_the_error_is_that_of_as_many_as_the_seasons_fill(
     all_agree: bool,
