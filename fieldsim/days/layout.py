@@ -178,20 +178,33 @@ def expected_persistence(totals: NDArray[np.float64], change_odds: float) -> flo
     >>> expected_persistence(np.full((1, 10), 7.0), 0.25)
     1.0
     """
+    return _persistence(*_cases(totals), change_odds)
+
+
+def _cases(totals: NDArray[np.float64]) -> tuple[NDArray[np.intp], int]:
+    """Return the kind of each week, shape (week, season), and how many days are suitable.
+
+    A week's kind is its count of days, and `DAYS` + 1 more where its partial day is unsuitable.
+    """
+    counts = np.ceil(totals).astype(np.intp)
+    small = totals - (counts - 1) < HALF
+    return np.ascontiguousarray((counts + (DAYS + 1) * small).T), int((counts - small).sum())
+
+
+def _persistence(cases: NDArray[np.intp], suitable: int, change_odds: float) -> float:
+    """Return what `expected_persistence` does, of weeks by their kind."""
     probabilities = pattern_probabilities(change_odds)
     pairs, ends = (
-        (probabilities * mean[:, :, PATTERNS]).sum(axis=-1) for mean in _mean_over_edges()
+        (probabilities * mean[:, :, PATTERNS]).sum(axis=-1).swapaxes(0, 1).reshape(3, -1)
+        for mean in _mean_over_edges()
     )
-    counts = np.ceil(totals).astype(int)
-    small = (totals - (counts - 1) < HALF).astype(int)
-    in_pairs = pairs[small[:, 0], NO_DAY, counts[:, 0]].sum()
-    end = ends[small[:, 0], NO_DAY, counts[:, 0]]
-    for week in range(1, totals.shape[1]):
-        case = (small[:, week, None], np.arange(2), counts[:, week, None])
-        before = np.column_stack([1 - end, end])
-        in_pairs += (before * pairs[case]).sum()
-        end = (before * ends[case]).sum(axis=-1)
-    followed = (counts - small).sum() - end.sum()
+    more_pairs, more_ends = pairs[1] - pairs[0], ends[1] - ends[0]  # after a suitable day
+    in_pairs = pairs[NO_DAY].take(cases[0]).sum()
+    end = ends[NO_DAY].take(cases[0])
+    for case in cases[1:]:
+        in_pairs += (pairs[0].take(case) + end * more_pairs.take(case)).sum()
+        end = ends[0].take(case) + end * more_ends.take(case)
+    followed = suitable - end.sum()
     return float(in_pairs / followed) if followed > 0 else math.nan
 
 
@@ -234,8 +247,8 @@ def calibrate_change_odds(
     0.8
     """
     low, high = -WIDEST_LOG_ODDS, WIDEST_LOG_ODDS
-    most = expected_persistence(totals, math.exp(low))
-    least = expected_persistence(totals, math.exp(high))
+    weeks = _cases(totals)
+    most, least = (_persistence(*weeks, math.exp(end)) for end in (low, high))
     if math.isnan(most):
         return 1.0
     if not least - CLOSE_ENOUGH <= persistence <= most + CLOSE_ENOUGH:
@@ -247,7 +260,7 @@ def calibrate_change_odds(
         raise InputError([Fault(file, "persistence", f"{persistence:g}", problem, repair)])
     for _ in range(40):
         middle = (low + high) / 2
-        if expected_persistence(totals, math.exp(middle)) > persistence:
+        if _persistence(*weeks, math.exp(middle)) > persistence:
             low = middle
         else:
             high = middle
