@@ -50,7 +50,13 @@ def test_the_printed_figures_are_those_of_pairwise_and_risk(compared: tuple[Resu
     for _, row in fieldsim.risk(outcomes, wealth=900_000).iterrows():
         for column in ("mean", "standard_deviation", "shortfall_0.95", "certain_relative_2"):
             assert f"{row[column]:,.0f}" in result.output
-            assert f"± {1.96 * row[f'{column}_error']:,.0f}" in said(result)
+            if column == "mean":
+                assert f"± {1.96 * row.mean_error:,.0f}" in said(result)
+                continue
+            assert f"{row[f'{column}_from']:,.0f} to" in result.output
+            assert f"{row[f'{column}_to']:,.0f}" in result.output
+        assert f"{row['quantile_0.9_from']:,.0f} to" in result.output
+    assert "300 seasons are few to tell the worst 1 year in 100" in said(result)
 
 
 def test_the_options_worth_choosing_are_named(compared: tuple[Result, Path]) -> None:

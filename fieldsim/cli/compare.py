@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -22,7 +23,7 @@ from fieldsim.decisions.comparison import compare, total_cost
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.under_risk.pairs import pairwise
 from fieldsim.decisions.under_risk.risk import risk
-from fieldsim.decisions.under_risk.words import describe_pairs, describe_risk
+from fieldsim.decisions.under_risk.words import describe_pairs, describe_risk, rough_tails
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, read_farm
 from fieldsim.plots.risk import ROW_HEIGHT, plot_yearly_cost
@@ -31,6 +32,7 @@ from fieldsim.plots.style import figure_size
 __all__ = ["CompareOptions", "run_comparison"]
 
 MOST_PRINTED = 10  # pairs; of more, those with the cheapest option are printed
+ENDS = ("from", "to")
 AVERSION = 2.0  # of the certainty equivalent that is printed
 
 
@@ -121,9 +123,10 @@ def _print(
     if len(shown) < len(pairs):
         console.print(Text(f"All {len(pairs)} pairs stand in pairs.csv.", style="dim"))
     console.print(_risk(spread, labels))
-    console.print(Text(MARGINS, style="dim"))
+    console.print(Text(f"{MARGINS} So do bands, from and to.", style="dim"))
     stopping = [ranked.attrs["stopping"]] if "stopping" in ranked.attrs else []
-    for sentence in [*stopping, *describe_pairs(shown, labels), *describe_risk(ranked, spread)]:
+    sentences = [*describe_pairs(shown, labels), *describe_risk(ranked, spread)]
+    for sentence in [*stopping, *sentences, *rough_tails(spread)]:
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
 
 
@@ -139,13 +142,13 @@ def _pairs(pairs: pd.DataFrame, labels: dict[str, str], units: str) -> Table:
         margin, share = Z * row["difference_error"], 100 * row["seasons_won"]
         by = f"{0.0 - row['difference']:,.0f} ± {margin:,.0f}"
         band = max(100 * Z * row["seasons_won_error"], 1.0)
-        worst = row["worst_1_in_100"]
+        worst, ends = row["worst_1_in_100"], (row[f"worst_1_in_100_{end}"] for end in ENDS)
         table.add_row(
             Text("" if row["option"] == shown else labels[row["option"]]),
             Text(labels[row["against"]]),
             by if row["told_apart"] else f"{by}\ncannot tell apart",
             f"{share:.0f} % ± {band:.0f}",
-            f"{worst:,.0f}" if worst > 0 else "never",
+            f"{worst:,.0f}\n{_band(*ends)}" if worst > 0 else "never",
         )
         shown = row["option"]
     return table
@@ -165,6 +168,16 @@ def _risk(spread: pd.DataFrame, labels: dict[str, str]) -> Table:
     for head in (*columns, "1 year in 10\nis worse than"):
         table.add_column(head, justify="right")
     for name, row in spread.iterrows():
-        figures = (f"{row[c]:,.0f}\n± {Z * row[f'{c}_error']:,.0f}" for c in columns.values())
-        table.add_row(Text(labels[str(name)]), *figures, f"{row['quantile_0.9']:,.0f}")
+        mean, *others = columns.values()
+        figures = [f"{row[mean]:,.0f}\n± {Z * row[f'{mean}_error']:,.0f}"]
+        for column in (*others, "quantile_0.9"):
+            ends = _band(*(row[f"{column}_{end}"] for end in ENDS))
+            figures.append(f"{row[column]:,.0f}\n{ends}")
+        table.add_row(Text(labels[str(name)]), *figures)
     return table
+
+
+def _band(low: float, high: float) -> str:
+    """Return the ends of a band in two short lines; an end that cannot be told is a question."""
+    ends = ("?" if not math.isfinite(end) else f"{end:,.0f}" for end in (low, high))
+    return "{} to\n{}".format(*ends)

@@ -119,6 +119,13 @@ def _day(value: Any) -> str:
     return str(CalendarDay(day.month, day.day))
 
 
+def _late(when: Any, low: Any, high: Any) -> str:
+    """Return a late finish date, and below it the ends of its band."""
+    if low == high or pd.isna(low):
+        return _day(when)
+    return f"{_day(when)}\n{_day(low)} to {'?' if pd.isna(high) else _day(high)}"
+
+
 def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
     """Return the table of planting dates: a row for each option and crop."""
     table = plain_table("When planting is finished")
@@ -140,7 +147,7 @@ def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
             Text(str(of_option["label"]) if option != shown else ""),
             Text(str(crop)),
             _day(row["median"]),
-            _day(row["late"]),
+            _late(row["late"], row["late_from"], row["late_to"]),
             f"{chance:.0f} % ± {band:.0f} ({target})",
         )
         shown = option
@@ -153,12 +160,15 @@ def _few_years(comparison: pd.DataFrame) -> list[str]:
         return []
     said = []
     for name, row in comparison.drop(index=comparison.attrs["baseline"]).iterrows():
-        margin = money_text(Z * row["difference_years_error"])
+        unsure = float(row["difference_years_error"])
         less = "less" if row["difference"] < 0 else "more"
         told = "cannot" if row["cannot_tell_with_these_years"] else "can"
+        lead = f"{row['label'] or name}: {money_text(abs(row['difference']))} a year {less} than "
         said.append(
-            f"{row['label'] or name}: {money_text(abs(row['difference']))} a year {less} than the "
-            f"first, ± {margin} in view of the few years on record; with these years the two "
-            f"{told} be told apart."
+            f"{lead}the first; how unsure the few years on record leave that cannot be seen in so "
+            "few seasons: draw more."
+            if math.isnan(unsure)
+            else f"{lead}the first, ± {money_text(Z * unsure)} in view of the few years on record; "
+            f"with these years the two {told} be told apart."
         )
     return said

@@ -24,6 +24,7 @@ __all__ = ["compare", "compare_costs", "finish_dates", "total_cost"]
 # What an option costs beside the revenue it loses.
 YEARLY_COSTS = ("ownership_cost", "repair_cost", "labor_cost", "fuel_cost", "hire_cost")
 SHARES = {"early": 0.1, "median": 0.5, "late": 0.9}
+LATE_BAND = ("late_from", "late_to")
 
 
 def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
@@ -60,7 +61,8 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
     pandas.DataFrame
         A row for each option, operation and crop. `early`, `median`, `late`: the date by which 1,
         5 and 9 seasons in 10 are finished (NaT: not within the season); `late_from`, `late_to`:
-        the 95 % Monte Carlo band of `late`; `finished`: share of seasons in which all land was
+        the 95 % Monte Carlo band of `late` (NaT: later, or not to be told by so few seasons);
+        `finished`: share of seasons in which all land was
         done, and `finished_error`, its standard error.
 
     Examples
@@ -93,7 +95,7 @@ def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
                     }
                 )
     table = pd.DataFrame(rows)
-    columns = [*SHARES, "late_from", "late_to"]
+    columns = [*SHARES, *LATE_BAND]
     return table.astype(dict.fromkeys(columns, "datetime64[ns]"))  # also where none is finished
 
 
@@ -116,19 +118,21 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
           ``hire_cost`` and ``lost_revenue`` with their standard errors in ``..._error``;
         - ``lost_CAUSE`` for each cause of lost revenue (mean); they add up to ``lost_revenue``;
         - ``lost_revenue_1_in_10`` (exceeded in 1 season of 10) with the ends of its 95 % band in
-          ``..._from`` and ``..._to``, and ``lost_revenue_worst``;
-        - ``total_cost`` (mean of all costs and the loss together) and ``total_cost_1_in_10``;
+          ``..._from`` and ``..._to`` (-inf, inf: not to be told by so few seasons), and
+          ``lost_revenue_worst``;
+        - ``total_cost`` (mean of all costs and the loss together) and ``total_cost_1_in_10``, with
+          its band;
         - ``difference`` of total cost from the baseline's (mean over seasons, below 0: cheaper),
           ``difference_error``, ``seasons_won`` (share in which it is cheaper) and
           ``cannot_tell_apart`` (the difference lies inside its Monte Carlo error);
         - with replicates (see `simulate`): ``lost_revenue_years_error``,
           ``total_cost_years_error`` and ``difference_years_error``, what the few years behind the
-          day source leave unsure of each mean, and ``cannot_tell_with_these_years`` (the
-          difference lies inside both errors together);
+          day source leave unsure of each mean (nan: cannot be seen, see `years_error`), and
+          ``cannot_tell_with_these_years`` (the difference lies inside both errors together);
         - for each crop ``CROP_on_target``, the share of seasons in which it is planted by its
           target date, and its error;
-        - for each operation and crop ``OPERATION_CROP_early``, ``_median``, ``_late``: see
-          `finish_dates`.
+        - for each operation and crop ``OPERATION_CROP_early``, ``_median``, ``_late``,
+          ``_late_from`` and ``_late_to``: see `finish_dates`.
 
         ``attrs`` holds the baseline, the number of seasons and the unit of money.
 
@@ -209,7 +213,7 @@ def compare_costs(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataF
 def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dict[str, Any]:
     at = outcomes.sel(option=option)
     lost = at.lost_revenue.sum("crop").values
-    bad = quantile(lost, 0.9)
+    bad, bad_cost = quantile(lost, 0.9), quantile(cost, 0.9)
     varying = {name: at[name].values for name in ("labor_cost", "fuel_cost", "hire_cost")}
     by_cause = over_seasons(at.lost_revenue_by_cause.sum("crop"))
     return {
@@ -227,7 +231,9 @@ def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dic
         "lost_revenue_worst": float(lost.max()),
         "total_cost": float(cost.mean()),
         "total_cost_error": mean_error(cost),
-        "total_cost_1_in_10": float(quantile(cost, 0.9).value),
+        "total_cost_1_in_10": float(bad_cost.value),
+        "total_cost_1_in_10_from": float(bad_cost.low),
+        "total_cost_1_in_10_to": float(bad_cost.high),
     }
 
 
@@ -250,7 +256,7 @@ def _years(outcomes: xr.Dataset, option: str, baseline: str) -> dict[str, Any]:
     cost = costs.sel(option=option).values
     paired = cost - costs.sel(option=baseline).values
     error = years_error(paired, replicate)
-    both = math.hypot(error, mean_error(paired))
+    both = math.hypot(0.0 if math.isnan(error) else error, mean_error(paired))
     return {
         "lost_revenue_years_error": years_error(lost, replicate),
         "total_cost_years_error": years_error(cost, replicate),
@@ -277,7 +283,7 @@ def _on_target(outcomes: xr.Dataset, option: str) -> dict[str, float]:
 def _finish_columns(outcomes: xr.Dataset) -> pd.DataFrame:
     columns: dict[str, dict[str, Any]] = {}
     for row in finish_dates(outcomes).to_dict("records"):
-        for name in SHARES:
+        for name in (*SHARES, *LATE_BAND):
             column = f"{row['operation']}_{row['crop']}_{name}"
             columns.setdefault(column, {})[row["option"]] = row[name]
     return pd.DataFrame(columns)

@@ -38,13 +38,17 @@ def test_identical_options_are_told_apart_in_5_of_100_samples() -> None:
 
 def test_a_share_of_none_or_all_still_has_an_error() -> None:
     for share in (0.0, 1.0):
-        assert share_error(share, 100) == pytest.approx(np.sqrt(0.005 * 0.995 / 100))
-    assert share_error(0.5, 400) == 0.025
+        assert share_error(share, 100) == pytest.approx(np.sqrt(2 / 104 * 102 / 104 / 104))
+    assert share_error(0.5, 396) == 0.025
 
 
-def test_a_quantile_of_few_values_is_one_of_them() -> None:
-    assert quantile(np.array([3.0]), 0.9) == (3.0, 3.0, 3.0)
+def test_ends_of_a_band_that_few_values_cannot_tell_are_open() -> None:
+    assert quantile(np.array([3.0]), 0.9) == (3.0, -np.inf, np.inf)
     assert quantile(np.array([1.0, 2.0]), 0.5).value == 1.0
+    for seasons, high in ((35, np.inf), (36, 35.0)):  # 0.9^35 > 0.025 > 0.9^36
+        assert quantile(np.arange(float(seasons)), 0.9).high == high
+    days = np.datetime64("2026-05-01") + np.arange(35)
+    assert np.isnat(quantile(days, 0.9).high)
 
 
 def test_the_error_of_years_is_the_spread_of_replicates_beyond_that_of_their_seasons() -> None:
@@ -57,5 +61,9 @@ def test_the_error_of_years_is_the_spread_of_replicates_beyond_that_of_their_sea
     assert years_error(seasons, replicate) < 0.7  # nothing but the seasons
 
 
-def test_replicates_that_do_not_differ_leave_no_error_of_years() -> None:
-    assert years_error(np.tile([1.0, 5.0], 10), np.repeat(np.arange(10), 2)) == 0.0
+def test_an_error_of_years_that_cannot_be_seen_is_not_0() -> None:
+    replicate = np.repeat(np.arange(10), 2)
+    assert np.isnan(years_error(np.tile([1.0, 5.0], 10), replicate))
+    assert np.isnan(years_error(np.arange(4.0), np.zeros(4, dtype=np.int64)))
+    assert np.isnan(years_error(np.arange(4.0), np.arange(4)))
+    assert years_error(np.full(20, 3.0), replicate) == 0.0

