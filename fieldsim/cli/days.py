@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
@@ -21,7 +22,7 @@ from fieldsim.cli.trends import trend_words
 from fieldsim.days import WeeklyTable
 from fieldsim.days.records import RecordYears, parse_records, remove_trend
 from fieldsim.days.weather import SoilWater
-from fieldsim.decisions.sampling import Z, mean_error, quantile
+from fieldsim.decisions.sampling import Quantile, Z, few_beyond, mean_error, quantile
 from fieldsim.farm import Farm
 from fieldsim.plots import plot_suitable_days
 from fieldsim.plots.days import ROW_HEIGHT
@@ -98,17 +99,27 @@ def _season(farm: Farm, check: SoilCheck) -> list[str]:
     """Say how many days a season has, and how that changed over the years."""
     totals, days = check.totals, farm.season.days
     margin = "" if replayed(farm) else f" ± {Z * mean_error(totals):.1f}"
-    low, high = (float(quantile(totals, share).value) for share in (0.1, 0.9))
+    few, many = (_in_band(quantile(totals, share), replayed(farm)) for share in (0.1, 0.9))
     said = [
         f"A season has {totals.mean():.1f}{margin} suitable days of {days} in the mean of "
-        f"{len(totals):,} drawn; 1 season in 10 has {low:.1f} or fewer, 1 in 10 {high:.1f} or more."
+        f"{len(totals):,} drawn; 1 season in 10 has {few} or fewer, 1 in 10 {many} or more."
     ]
+    if few_beyond(0.1, len(totals)) and not replayed(farm):
+        said.append(f"{len(totals)} seasons are few to say what 1 in 10 has.")
     if isinstance(farm.day_source, SoilWater) and check.past is not None:
         count = len(check.past.years)
         said.append(f"The draws are held against the {count} years whose weather is complete.")
     if check.past is not None and "reference_year" not in _section(farm):
         said.append(trend_words(check.past, *_ends(farm)))
     return said
+
+
+def _in_band(days: Quantile, sure: bool) -> str:
+    """Return a quantile of days with its band; days that were not drawn have none."""
+    if sure:
+        return f"{days.value:.1f}"
+    ends = ("no known end" if math.isinf(end) else f"{end:.1f}" for end in (days.low, days.high))
+    return f"{days.value:.1f} ({' to '.join(ends)})"
 
 
 def _table(rows: pd.DataFrame) -> Table:

@@ -40,8 +40,10 @@ def lost_table(comparison: pd.DataFrame) -> Table:
         table.add_column(head, justify="right")
     for _, row in comparison.iterrows():
         by_cause = [math.fsum(row[column] for column in columns) for columns in causes.values()]
-        figures = (*by_cause, row["lost_revenue"], row["lost_revenue_1_in_10"])
-        table.add_row(Text(str(row["label"])), *map(_dollars, figures))
+        figures = map(_dollars, (*by_cause, row["lost_revenue"]))
+        ends = (row[f"lost_revenue_1_in_10_{end}"] for end in ("from", "to"))
+        bad = f"{_dollars(row['lost_revenue_1_in_10'])}\n{' to '.join(map(_end, ends))}"
+        table.add_row(Text(str(row["label"])), *figures, bad)
     return table
 
 
@@ -96,6 +98,11 @@ def _causes(comparison: pd.DataFrame) -> dict[str, list[str]]:
     causes = {in_lines(found[c], HEAD, 3): [c] for c in found if c in kept}
     rest = [column for column in found if column not in kept]
     return causes | ({"other\ncauses": rest} if rest else {})
+
+
+def _end(amount: float) -> str:
+    """Return the end of a band; one that so few seasons cannot tell is a question."""
+    return _dollars(amount) if math.isfinite(amount) else "?"
 
 
 def _dollars(amount: float) -> str:

@@ -11,6 +11,7 @@ import numpy as np
 import xarray as xr
 from numpy.typing import NDArray
 
+from fieldsim.decisions.in_words.words import band
 from fieldsim.decisions.sampling import quantile
 from fieldsim.draws import Draws
 from fieldsim.explorer.fit_days import fit_share
@@ -93,11 +94,12 @@ def _shares(dates: NDArray[np.datetime64], first: np.datetime64, days: int) -> l
 
 def _finish_words(label: str, dates: NDArray[np.datetime64]) -> str:
     never = float(np.isnat(dates).mean())
-    middle, late = quantile(dates, 0.5).value, quantile(dates, 0.9).value
-    by_middle, by_late = day_text(middle), day_text(late)
+    middle, late = quantile(dates, 0.5).value, quantile(dates, 0.9)
+    by_middle, by_late = day_text(middle), day_text(late.value)
     parts = [f"{label}: by {by_middle} in 5 seasons of 10" if by_middle else f"{label}: rarely"]
     if by_late:
-        parts.append(f"by {by_late} in 9 of 10")
+        ends = f" ({day_text(late.low)} to {day_text(late.high) or 'later'})"
+        parts.append(f"by {by_late} in 9 of 10{'' if late.low == late.high else ends}")
     if never:
         parts.append(f"not at all in {100 * never:.0f} %")
     return ", ".join(parts) + "."
@@ -120,11 +122,13 @@ def lost_dots(outcomes: xr.Dataset, labels: list[str]) -> dict[str, Any]:
     lost = outcomes.lost_revenue.sum("crop").values
     at = (np.arange(DOTS) + 0.5) / DOTS
     mean = lost.mean(axis=1)
-    bad = [float(quantile(option, 0.9).value) for option in lost]
+    found = [quantile(option, 0.9) for option in lost]
+    bad = [float(of.value) for of in found]
     said = ["Lost revenue of a year, each dot one season in twenty."]
     said += [
-        f"{label}: {money_text(m)} on average, above {money_text(b)} in 1 season of 10."
-        for label, m, b in zip(labels, mean, bad, strict=True)
+        f"{label}: {money_text(m)} on average, above {money_text(b)} in 1 season of 10 "
+        f"({band(float(of.low), float(of.high))})."
+        for label, m, b, of in zip(labels, mean, bad, found, strict=True)
     ]
     return {
         "dots": [[round(float(v)) for v in np.quantile(option, at)] for option in lost],

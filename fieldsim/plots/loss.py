@@ -38,7 +38,7 @@ def plot_lost_revenue(outcomes: xr.Dataset, *, ax: Axes | None = None) -> Axes:
 
     Each of 20 dots stands for 1 year in 20 and lies at the median loss of that twentieth (with
     fewer seasons, each dot is a season). Marks below the dots and columns at the right give the
-    median, the mean, and the loss that 1 year in 10 exceeds.
+    median, the mean, and the loss that 1 year in 10 exceeds, with its 95 % band.
 
     Parameters
     ----------
@@ -140,11 +140,14 @@ def _draw_marks(
     ax: Axes, option: str, row: int, loss: NDArray[np.float64], style: OptionStyle
 ) -> None:
     """Draw an option's median, mean and bad year below its dots, and write them at the right."""
+    bad = quantile(loss, 0.9)
     figures = {
         "median": float(quantile(loss, 0.5).value),
         "mean": float(loss.mean()),
-        "1 in 10": float(quantile(loss, 0.9).value),
+        "1 in 10": float(bad.value),
     }
+    ax.plot([float(bad.low), float(bad.high)], [row - BELOW] * 2, color=style.color, linewidth=4.0,
+            alpha=0.35, solid_capstyle="butt", label=f"_{option} band", zorder=1.5)  # fmt: skip
     ax.axhline(row - BELOW, color=style.color, linewidth=0.8, label=f"_{option} foot", zorder=1)
     for name, marker, _, _, right in MARKS:
         ax.plot(

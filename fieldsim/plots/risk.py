@@ -29,7 +29,7 @@ def plot_yearly_cost(outcomes: xr.Dataset, *, ax: Axes | None = None) -> Axes:
     """Plot the share of seasons that cost no more than an amount, a curve an option.
 
     A curve left of another is cheaper; a steeper one varies less from year to year. The cost that
-    1 year in 10 exceeds is marked on each.
+    1 year in 10 exceeds is marked on each, with its 95 % band.
 
     Parameters
     ----------
@@ -57,8 +57,12 @@ def plot_yearly_cost(outcomes: xr.Dataset, *, ax: Axes | None = None) -> Axes:
     bad_years, ends = [], []
     for option, style in option_styles(outcomes).items():
         of_option = np.sort(cost.sel(option=option).values)
-        bad_years.append(float(quantile(of_option, MARKED).value))
+        bad = quantile(of_option, MARKED)
+        bad_years.append(float(bad.value))
         ends.append(_draw_curve(ax, option, of_option, bad_years[-1], style))
+        band = [float(bad.low), float(bad.high)]
+        ax.plot(band, [100.0 * MARKED] * 2, color=style.color, linewidth=4.0, alpha=0.35,
+                solid_capstyle="butt", label=f"_{option} band")  # fmt: skip
     _dress(ax, cost.attrs["units"])
     # Where curves end at one height, the cheapest bad year stands highest, as its curve does.
     label_ends(ax, [ends[i] for i in np.argsort(bad_years, kind="stable")])

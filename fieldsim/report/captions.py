@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import xarray as xr
 
+from fieldsim.decisions.in_words.words import band
 from fieldsim.decisions.sampling import quantile
 from fieldsim.plots.words import day_text, money_text, readable
 from fieldsim.report.figures import bad_year, planted_crops
@@ -80,11 +81,12 @@ def _lost_revenue(outcomes: xr.Dataset) -> Caption:
     parts = []
     for option, label in _labels(outcomes).items():
         lost = outcomes.lost_revenue.sel(option=option).sum("crop").values
+        bad = quantile(lost, 0.9)
         parts.append(
             f"{label}: half of the years lose more than "
             f"{money_text(float(quantile(lost, 0.5).value))}, the average is "
             f"{money_text(float(lost.mean()))}, and 1 year in 10 is worse than "
-            f"{money_text(float(quantile(lost, 0.9).value))}"
+            f"{money_text(float(bad.value))} ({band(float(bad.low), float(bad.high))})"
         )
     return Caption(
         "What late and unfinished planting costs",

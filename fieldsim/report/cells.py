@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 
 import pandas as pd
 
-from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.in_words.words import band as money_band
+from fieldsim.decisions.sampling import Quantile, Z
 from fieldsim.plots.words import day_text, money_text
 
 __all__ = [
@@ -58,9 +59,14 @@ def chance(share: float, error: float) -> Cell:
     return Cell(f"{percent(share)} ± {band:.0f}" if band >= 0.5 else f"{percent(share)} ± 1")
 
 
-def kept_share(share: float, bad: float) -> Cell:
-    """Return a share of insured revenue kept [%], on average and in a bad year."""
-    return Cell(f"{share:.1f} %", f"1 year in 10: {bad:.1f} % or less" if bad < FULL else "")
+def kept_share(share: float, bad: Quantile) -> Cell:
+    """Return a share of insured revenue kept [%], on average and in a bad year with its band."""
+    if not bad.value < FULL:
+        return Cell(f"{share:.1f} %")
+    low, high = max(bad.low, 0.0), min(bad.high, 100.0)  # of few seasons the ends are open
+    return Cell(
+        f"{share:.1f} %", f"1 year in 10: {bad.value:.1f} % or less ({low:.1f} to {high:.1f})"
+    )
 
 
 def with_error(amount: float, error: float) -> Cell:
@@ -70,7 +76,7 @@ def with_error(amount: float, error: float) -> Cell:
 
 def money_in_band(amount: float, low: float, high: float) -> Cell:
     """Return money with the ends of its band."""
-    return Cell(money_text(amount), f"{money_text(low)} to {money_text(high)}")
+    return Cell(money_text(amount), money_band(low, high))
 
 
 def difference(row: dict[Any, Any]) -> Cell:

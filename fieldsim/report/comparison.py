@@ -115,7 +115,7 @@ def _planting(
     ]
     if farm.crops[crop].insurance is not None:
         kept = [at.insured_share.sel(option=option).values for option in table.index]
-        cells = tuple(kept_share(float(of.mean()), float(quantile(of, 0.1).value)) for of in kept)
+        cells = tuple(kept_share(float(of.mean()), quantile(of, 0.1)) for of in kept)
         rows.append(Measure("insured revenue kept, average (the policy decides)", cells))
     return Measures(f"{readable(crop)}: all land planted", tuple(rows))
 

@@ -57,6 +57,12 @@ def _share(table: pd.DataFrame, name: str) -> str:
     return f"{100 * row['value']:.0f} % (± {max(100 * Z * row['error'], 1.0):.0f})"
 
 
+def _tenth(table: pd.DataFrame, name: str) -> str:
+    """Return what 1 future in 10 falls short of, with its band."""
+    value, low, high = (_money(table[end][name]) for end in ("value", "low", "high"))
+    return f"{value} ({low} to {high})"
+
+
 def _start(investment: xr.Dataset) -> list[str]:
     """Say what is paid at the start, and from what."""
     attrs = investment.attrs
@@ -111,7 +117,7 @@ def replacement_words(investment: xr.Dataset) -> list[str]:
 def _worth(investment: xr.Dataset, table: pd.DataFrame, years: int) -> list[str]:
     """Say what moving is worth, in the mean and in the bad one in ten."""
     mean, error = table.value["net_present_value"], table.error["net_present_value"]
-    bad, options = table.value["net_present_value_1_in_10"], investment.attrs
+    options = investment.attrs
     margin = f"± {_money(Z * error)}"
     interest = f"{100 * options['discount_rate']:.3g} % interest"
     if told_apart(mean, error):
@@ -128,10 +134,14 @@ def _worth(investment: xr.Dataset, table: pd.DataFrame, years: int) -> list[str]
         ]
     if "net_present_value_years" in table.index:
         unsure = Z * table.value["net_present_value_years"]
-        said.append(f"The few years on record leave another ± {_money(unsure)} open.")
+        said.append(
+            "What the few years on record leave open cannot be seen in so few seasons: draw more."
+            if math.isnan(unsure)
+            else f"The few years on record leave another ± {_money(unsure)} open."
+        )
     said.append(
         f"Moving is the better way in {_share(table, 'pays')} of futures; in the bad one in ten it "
-        f"is worth {_money(bad)} or less."
+        f"is worth {_tenth(table, 'net_present_value_1_in_10')} or less."
     )
     earned = table.value["rate_of_return"]
     if not math.isnan(earned):
@@ -163,12 +173,12 @@ def _within_loan(investment: xr.Dataset, table: pd.DataFrame) -> str:
 def _first_years(investment: xr.Dataset, table: pd.DataFrame, years: int) -> str:
     """Say how it may begin."""
     first = min(FIRST_YEARS, years)
-    bad = table.value[f"cash_after_{first}_years_1_in_10"]
+    bad = _tenth(table, f"cash_after_{first}_years_1_in_10")
     borrowed = investment.attrs["borrowed"] > 0
     short = "save less than the loan takes" if borrowed else "cost more than they save"
     return (
         f"Bad start: in {_share(table, 'bad_start')} of futures the first {first} years {short}; "
-        f"with what is paid at the start, 1 future in 10 then stands at {_money(bad)} or less."
+        f"with what is paid at the start, 1 future in 10 then stands at {bad} or less."
     )
 
 

@@ -28,6 +28,7 @@ MONTHS = (
 )
 
 Floats = NDArray[np.float64]
+DUST = 1e-9  # of a season's cost: a saving below that is rounding
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,7 +109,7 @@ def worth_of_one_more(
     saved: dict[str, tuple[Floats, float | Floats]] = {}
     for more in _all_more(farm, draws, seed):
         then = total_cost(simulate(more.farm, seasons, seed, draws=more.draws))
-        saved[more.name] = now.values - then.values, more.step
+        saved[more.name] = _clean(now.values - then.values, now.values), more.step
     rows = [
         {"option": str(name), "one_more": what} | _worth(money[place], step)
         for place, name in enumerate(now.option.values)
@@ -117,6 +118,11 @@ def worth_of_one_more(
     table = pd.DataFrame(rows)
     table.attrs = {"seasons": seasons, "seed": seed, "units": now.attrs["units"]}
     return table
+
+
+def _clean(saved: Floats, cost: Floats) -> Floats:
+    """Return savings with what is rounding as 0."""
+    return np.where(np.abs(saved) > DUST * np.abs(cost), saved, 0.0)
 
 
 def _worth(saved: Floats, step: float | Floats) -> dict[str, Any]:
