@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import Any
 
@@ -32,6 +33,8 @@ __all__ = ["main"]
 @click.version_option(package_name="fieldsim")
 def main() -> None:
     """Which field outfit finishes on time, and what late planting costs."""
+    # Loading packages and drawing make very many objects and hardly any garbage.
+    gc.set_threshold(100_000)
 
 
 main.add_command(breakeven)
