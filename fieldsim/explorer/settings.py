@@ -135,8 +135,8 @@ def _of_size(machine: Machine, own: Mapping[str, Any], size: str, ratio: float) 
 
 
 def _times(text: str, ratio: float) -> str:
-    quantity = split(text) * ratio
-    return f"{quantity.magnitude!r} {quantity.units}"
+    quantity = split(text)
+    return f"{float(quantity.magnitude) * ratio!r} {quantity.units}"
 
 
 def _change_hours(farm: Farm, document: dict[str, Any], more: float) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from fractions import Fraction
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -40,12 +41,15 @@ UNIT = re.compile(r"[A-Za-z_%][A-Za-z0-9_% ]*(?:\s*(?:[/*]|\*\*|\^)\s*[A-Za-z0-9
 def _registry() -> pint.UnitRegistry[Any]:
     """Return pint's registry with the trade's units; made at first use.
 
+    It counts in fractions: a factor rounded once is the same by every path that pint may take.
+
     Pint keeps what it has read of its own units in the user's cache folder, where that can be: to
     read them anew takes ten times as long.
     """
     import pint
 
     options: dict[str, Any] = {
+        "non_int_type": Fraction,
         "on_redefinition": "ignore",
         "preprocessors": [lambda text: text.replace("%", " percent ")],
     }
@@ -70,6 +74,7 @@ def split(text: str) -> pint.Quantity[Any]:
     Returns
     -------
     pint.Quantity
+        Its number is a fraction, exactly as written.
 
     Raises
     ------
@@ -91,11 +96,11 @@ def split(text: str) -> pint.Quantity[Any]:
         raise ValueError("the unit is missing")
     if len(unit_text) > LONGEST_UNIT or UNIT.fullmatch(unit_text) is None:
         raise ValueError(f'"{unit_text[:LONGEST_UNIT]}" is not a unit')
-    number = float(match["number"].replace(",", ""))
-    if not math.isfinite(number):
+    number = match["number"].replace(",", "")
+    if not math.isfinite(float(number)):
         raise ValueError("the number is too large")
     try:
-        return _registry().Quantity(number, unit_text)
+        return _registry().Quantity(Fraction(number), unit_text)
     except pint.UndefinedUnitError as error:
         names = error.unit_names
         shown = names if isinstance(names, str) else ", ".join(names)
@@ -146,14 +151,14 @@ def _read(text: str, kind: str, test_weight: float | None) -> float:
     if kind in VOLUMES and _fits(quantity, VOLUMES[kind]):
         if test_weight is None:
             raise ValueError(NO_TEST_WEIGHT)
-        weight = _registry().Quantity(test_weight, "tonne/meter**3")
+        weight = _registry().Quantity(Fraction(test_weight), "tonne/meter**3")
         quantity = quantity * weight if kind == "yield" else quantity / weight
     if not _fits(quantity, KINDS[kind].internal):
         raise ValueError(f'"{_unit_as_written(text)}" is not a unit of {kind.replace("_", " ")}')
-    number = float(quantity.to(KINDS[kind].internal).magnitude)
-    if not math.isfinite(number):
-        raise ValueError("the number is too large")
-    return number
+    try:
+        return float(quantity.to(KINDS[kind].internal).magnitude)
+    except OverflowError:
+        raise ValueError("the number is too large") from None
 
 
 def _not_text(value: object) -> str:
@@ -246,10 +251,10 @@ def factor(kind: str, units: UnitSystem, *, test_weight: float | None = None) ->
     2.4711
     """
     shown = KINDS[kind].us if units == "us" else KINDS[kind].metric
-    one = _registry().Quantity(1.0, KINDS[kind].internal)
+    one = _registry().Quantity(Fraction(1), KINDS[kind].internal)
     if kind in ("yield", "price") and units == "us":
         if test_weight is None:
             raise ValueError(NO_TEST_WEIGHT)
-        weight = _registry().Quantity(test_weight, "tonne/meter**3")
+        weight = _registry().Quantity(Fraction(test_weight), "tonne/meter**3")
         one = one / weight if kind == "yield" else one * weight
     return float(one.to(shown).magnitude)
