@@ -42,6 +42,7 @@ __all__ = ["WeatherGenerator", "generate"]
 Floats = NDArray[np.float64]
 
 ROUNDS = 3  # of courses and wet shares in turn: they then stand to about 1e-6
+DECIMALS = 10
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,31 +167,39 @@ def generate(generator: WeatherGenerator, window: Season, seasons: Seasons, seed
 
 
 def _courses(generator: WeatherGenerator, window: Season) -> Courses:
-    """Return the parameters of each day of the window."""
+    """Return the parameters of each day of the window.
+
+    They are rounded: LAPACK's last bits differ between its versions and numbers of threads, and
+    would otherwise reach the draws.
+    """
     from fieldsim.days.weather.generator_loop import Courses
 
     _, month, place = calendar_places(window.dates)
     if (generator.years[month] == 0).any():
         missing = ", ".join(MONTHS[m] for m in np.unique(month[generator.years[month] == 0]))
         raise ValueError(f"the weather record has nothing of {missing}; draw a window without")
-    share = float(generator.season_share.value)
+    share = round(float(generator.season_share.value), DECIMALS)
     wet, dry, excess = _rain_courses(generator)
     log_variance = temperature_course(generator.log_variance, SPREAD_TERMS)
     a, b = autoregression(generator.same_day.value, generator.next_day.value)
     return Courses(
         season_share=share,
-        wet=wet_scores(wet[place], dry[place], share),
+        wet=_rounded(wet_scores(wet[place], dry[place], share)),
         least=WET,
-        excess=excess[place],
-        quantiles=gamma_quantiles(generator.shape.value),
+        excess=_rounded(excess[place]),
+        quantiles=_rounded(gamma_quantiles(generator.shape.value)),
         points_a_unit=POINTS_A_UNIT,
         month=month,
-        mean=np.ascontiguousarray(temperature_course(generator.mean, MEAN_TERMS)[:, place]),
-        sd=np.ascontiguousarray(np.exp(log_variance[:, place] / 2)),
-        first=np.linalg.cholesky(generator.same_day.value).astype(np.float64),
-        a=a,
-        b=b,
+        mean=_rounded(temperature_course(generator.mean, MEAN_TERMS)[:, place]),
+        sd=_rounded(np.exp(log_variance[:, place] / 2)),
+        first=_rounded(np.linalg.cholesky(generator.same_day.value)),
+        a=_rounded(a),
+        b=_rounded(b),
     )
+
+
+def _rounded(values: Floats) -> Floats:
+    return np.ascontiguousarray(values.round(DECIMALS))
 
 
 def _rain_courses(generator: WeatherGenerator) -> tuple[Floats, Floats, Floats]:
