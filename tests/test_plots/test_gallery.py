@@ -49,7 +49,7 @@ def test_files_and_a_montage_are_written(drawn: dict[str, gallery.Picture], tmp_
     written = write_gallery(some, tmp_path / "figures")
     assert [path.name for path in written] == [*(f"{name}.png" for name in some), "montage.png"]
     width = gallery.ABREAST * gallery.PANEL[0] * gallery.DPI
-    assert plt.imread(written[-1]).shape[1] == pytest.approx(width)
+    assert plt.imread(written[-1]).shape[1] == pytest.approx(width, abs=1)  # Matplotlib 3.10.0 cuts
     assert plt.get_fignums() == before
 
 
