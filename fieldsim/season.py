@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -147,13 +148,7 @@ class Season:
     @property
     def day_of_year(self) -> NDArray[np.int64]:
         """Day of a common year of each day, shape (day,); counts on past 365 after New Year."""
-        dates = [self.first_day + timedelta(days=i) for i in range(self.days)]
-        return np.array(
-            [
-                CalendarDay(d.month, d.day).day_of_year + 365 * (d.year - self.first_day.year)
-                for d in dates
-            ]
-        )
+        return _day_of_year(self)
 
     @property
     def weekday(self) -> NDArray[np.int64]:
@@ -173,3 +168,15 @@ class Season:
         years = (middle.year - 1, middle.year, middle.year + 1)
         nearest = min((day.in_year(y) for y in years), key=lambda d: abs((d - middle).days))
         return (nearest - self.first_day).days
+
+
+@lru_cache(maxsize=64)
+def _day_of_year(season: Season) -> NDArray[np.int64]:
+    """Return the day of a common year of each day of a season, to be read only."""
+    dates = [season.date(i) for i in range(season.days)]
+    first = season.first_day.year
+    found = np.array(
+        [CalendarDay(d.month, d.day).day_of_year + 365 * (d.year - first) for d in dates]
+    )
+    found.flags.writeable = False
+    return found
