@@ -10,15 +10,7 @@ from fontTools import subset
 
 __all__ = ["lean_fonts"]
 
-LAYOUT = ("GDEF", "GPOS", "GSUB")
-
-
-class LeanOptions(subset.Options):  # type: ignore[misc]  # fontTools has no types
-    """What matplotlib keeps of a font, less the tables that lay its letters out."""
-
-    def __init__(self, **kept: Any) -> None:
-        super().__init__(**kept)
-        self.drop_tables += LAYOUT
+LAYOUT = ("GDEF", "GPOS", "GSUB", "kern")
 
 
 @contextmanager
@@ -28,9 +20,17 @@ def lean_fonts() -> Iterator[None]:
     In a PDF every letter has its place already, and to cut those tables down to the letters of two
     pages takes longer than to draw the pages. Matplotlib has no setting for it.
     """
-    usual = subset.Options
-    subset.Options = LeanOptions
+    usual = subset.load_font
+
+    def load_font(*args: Any, **kwargs: Any) -> Any:
+        font = usual(*args, **kwargs)
+        for table in LAYOUT:
+            if table in font:
+                del font[table]
+        return font
+
+    subset.load_font = load_font
     try:
         yield
     finally:
-        subset.Options = usual
+        subset.load_font = usual
