@@ -71,6 +71,21 @@ def test_seasons_are_shared_out_evenly_over_the_replicates(seasons: int) -> None
     assert (np.diff(replicate_of(seasons, 7)) >= 0).all()
 
 
+def test_helpers_come_each_with_their_own_chance_and_are_added_up() -> None:
+    said = '[crew.helpers.neighbor]\nprobability = "40 %"'
+    more = "".join(
+        f'\n\n[crew.helpers.{name}]\nprobability = "{chance} %"'
+        for name, chance in (("always", 100), ("never", 0), ("often", 75))
+    )
+    farm = small_farm((said, said + more))
+    hands = draw_seasons(farm, 200, 0).hands
+    assert set(np.unique(hands)) == {1.0, 2.0, 3.0}
+    # Of 200 x 122 days the standard error of the mean is 0.0042.
+    assert hands.mean() == pytest.approx(1 + 0.4 + 0.75, abs=0.02)
+    # Both at once as often as independent chances say.
+    assert (hands == 3).mean() == pytest.approx(0.4 * 0.75, abs=0.02)
+
+
 def test_replicates_rest_on_other_years_and_hands_stay_the_same() -> None:
     farm = with_days(RECORDS)
     plain, parts = draw_seasons(farm, 60, 0), draw_seasons(farm, 60, 0, replicates=6)
@@ -79,6 +94,13 @@ def test_replicates_rest_on_other_years_and_hands_stay_the_same() -> None:
     assert (parts.suitable != plain.suitable).any()
     again = draw_seasons(farm, 60, 0, replicates=6)
     np.testing.assert_array_equal(parts.suitable, again.suitable)
+
+
+def test_seasons_of_different_replicates_are_drawn_independently() -> None:
+    suitable = draw_seasons(small_farm(YEARS_OF_TABLE), 400, 0, replicates=2).suitable
+    one, other = suitable.sum(axis=(1, 2)).reshape(2, 200)
+    # The standard error of a correlation of 200 pairs is 0.07.
+    assert abs(np.corrcoef(one, other)[0, 1]) < 0.3
 
 
 @pytest.mark.parametrize(

@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from fieldsim.randomness import by_season, stream
+from fieldsim.randomness import by_season, count_of, stream
 
 
 def test_a_stream_is_the_same_each_time() -> None:
@@ -52,3 +52,14 @@ def test_any_seasons_can_be_drawn_without_those_before_them(part: range) -> None
         by_season(4, "days.weeks", part, draw), whole[part.start : part.stop]
     )
     assert len(np.unique(whole)) == whole.size
+
+
+def test_each_thousand_seasons_have_a_stream_of_their_own() -> None:
+    drawn = by_season(4, "days.weeks", 1001, lambda random, n: random.random(n))
+    assert drawn[999] == stream(4, "days.weeks").random(1000)[999]
+    assert drawn[1000] == stream(4, "days.weeks.1000").random()
+
+
+def test_seasons_are_counted_from_a_number_or_a_range() -> None:
+    assert [count_of(seasons) for seasons in (0, 7, range(5, 9))] == [0, 7, 4]
+    assert by_season(0, "a", 0, lambda random, n: random.random((n, 3))).shape == (0, 3)

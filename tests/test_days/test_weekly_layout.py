@@ -242,6 +242,14 @@ def test_the_printed_ends_of_the_range_can_be_asked_for():
         assert reached == pytest.approx(expected_persistence(totals, math.exp(log_odds)), abs=1e-3)
 
 
+@pytest.mark.parametrize(("persistence", "log_odds"), [(0.1, 12.0), (0.95, -12.0)])
+def test_the_nearest_persistence_is_that_of_the_most_and_of_the_fewest_changes(
+    persistence, log_odds
+):
+    odds = calibrate_change_odds(np.full((1, 20), 4.0), persistence, nearest=True)
+    assert odds == math.exp(log_odds)
+
+
 def test_where_no_day_is_ever_suitable_any_persistence_will_do():
     assert calibrate_change_odds(np.zeros((10, 4)), 0.8) == 1.0
     assert math.isnan(expected_persistence(np.zeros((10, 4)), 1.0))

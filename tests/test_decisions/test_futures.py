@@ -72,11 +72,19 @@ def test_errors_worked_out_by_hand() -> None:
 
 
 def test_the_error_of_replicates_is_that_of_their_means() -> None:
-    replicate = np.array([0, 0, 1, 1])
-    drawn = np.array([[0, 1], [2, 3], [1, 1], [3, 2]])
-    # Means 2 and 4: the standard error of a mean of two.
-    found = future_error(np.array([1.0, 3.0, 3.0, 5.0]), drawn, 4, replicate)
-    assert found == pytest.approx(1.0)
+    replicate = np.array([0, 0, 1, 1, 2])
+    drawn = np.array([[0, 1], [2, 3], [1, 1], [3, 2], [4, 4]])
+    # Means 2, 4 and 6: a standard deviation of 2 over the root of 3.
+    found = future_error(np.array([1.0, 3.0, 3.0, 5.0, 6.0]), drawn, 5, replicate)
+    assert found == pytest.approx(2 / np.sqrt(3))
+
+
+def test_the_error_of_a_share_is_that_of_a_mean_of_ones_and_noughts() -> None:
+    drawn = draw_futures(120, 5, 400, 0)
+    holds = drawn[:, 0] < 30
+    expected = future_error(holds.astype(float), drawn, 120)
+    assert future_share_error(holds, drawn, 120) == pytest.approx(expected, rel=1e-12)
+    assert 0.02 < expected < 0.1
 
 
 @pytest.mark.parametrize(("futures", "seasons", "filled"), [(3, 120, 3), (40, 120, 24), (9, 4, 1)])

@@ -143,6 +143,22 @@ def test_no_loan_is_taken_where_the_trade_in_pays_for_all(farm: Farm, outcomes: 
     assert "paid_within_loan" not in investment_table(found).index
 
 
+def test_without_a_loan_nothing_is_said_of_one(farm: Farm, outcomes: xr.Dataset) -> None:
+    attrs = invest(farm, outcomes, *BUY, futures=2).attrs
+    terms = ("borrowed", "loan_rate", "loan_years", "inflation")
+    assert [attrs[name] for name in terms] == [0, 0, 0, 0]
+
+
+def test_only_tractors_with_other_work_are_named(farm: Farm) -> None:
+    named = []
+    for hours in ("150 h", "0 h"):
+        with_work = changed(farm, {"tractors.tractor_95.other_hours": hours})
+        outcomes = fieldsim.simulate(with_work, 2)
+        found = invest(with_work, outcomes, "six_rows", "two_six_rows", futures=2)
+        named.append(found.attrs["also_other_work"])
+    assert named == ["tractor_95", ""]
+
+
 def test_both_options_have_the_same_season_in_a_year_of_a_future(
     farm: Farm, outcomes: xr.Dataset
 ) -> None:
@@ -212,6 +228,8 @@ def test_figures_of_the_first_years_and_the_loan_are_counts_of_futures(
     plan = found.plan
     in_all = found.cash_flow.mean("future") - plan.sel(part="loan") + plan.sel(part="end_worth")
     assert table.value["rate_of_return"] == pytest.approx(npf.irr(in_all.values))
+    worth = table.value["net_present_value"]
+    assert table.value["yearly_worth"] == pytest.approx(float(npf.pmt(0.05, 12, -worth)))
     shares = table[table.unit == "share"]
     assert (shares.error > 0).all()
     by_year = cash_by_year(found)
@@ -263,6 +281,7 @@ def test_every_fault_is_named_at_once(farm: Farm, outcomes: xr.Dataset) -> None:
         invest(farm, outcomes, "six_rows", "six_rows")
     with pytest.raises(fieldsim.InputError, match=r"loan.years = 7: the loan is longer than the 5"):
         invest(farm, outcomes, *BUY, years=5, loan=Loan(0.8, 0.07, 7))
+    invest(farm, outcomes, *BUY, years=5, futures=2, loan=Loan(0.8, 0.07, 5))
 
 
 def test_sentences_give_the_figures_of_the_table(farm: Farm, outcomes: xr.Dataset) -> None:

@@ -59,6 +59,31 @@ def test_repairs_and_worth_go_on_from_where_the_machine_is_in_its_life(farm: Far
     assert (found.replacement == 0).all()
 
 
+def test_a_machine_that_has_had_its_years_is_traded_and_begins_its_life_anew(farm: Farm) -> None:
+    planter = farm.machines["planter_6_rows"].model_copy(update={"years": 3})
+    kind, hours, price = machine_class("planter"), 60.0, planter.price
+    found = owned_years(planter, hours, 5, owned=2)
+    # Its third year, three of the next one, and the first of the one after that.
+    of_life = price * np.diff(accumulated_repair_share(kind, hours * np.arange(4)))
+    np.testing.assert_allclose(found.repairs[1:], of_life[[2, 0, 1, 2, 0]])
+    traded = price - price * float(remaining_share(kind, 3, hours))
+    np.testing.assert_allclose(found.replacement, [0, traded, 0, 0, traded, 0])
+    assert found.worth_now == pytest.approx(price * remaining_share(kind, 2, hours))
+    assert found.worth_then == pytest.approx(price * remaining_share(kind, 1, hours))
+
+
+def test_a_salvage_value_of_the_farm_file_goes_before_the_class(farm: Farm) -> None:
+    planter = farm.machines["planter_6_rows"].model_copy(update={"years": 4, "salvage": 0.2})
+    expected = planter.price * np.array([1.0, 0.8, 0.6, 0.4, 0.2, 0.2])
+    np.testing.assert_allclose(worth(planter, 50.0, np.arange(6)), expected)
+
+
+def test_a_machine_with_neither_class_nor_salvage_is_worth_nothing_in_the_end() -> None:
+    line = PLANTER.replace('\nsalvage = "20 %"', "")
+    planter = hand_farm(('[machines.planter]\noperations = ["plant"]', line)).machines["planter"]
+    np.testing.assert_allclose(worth(planter, 50.0, np.arange(5)), [6000, 4500, 3000, 1500, 0])
+
+
 def test_a_tractor_ages_by_all_its_hours_and_bears_repairs_by_its_share_of_them(
     farm: Farm,
 ) -> None:
