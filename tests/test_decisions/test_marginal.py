@@ -8,7 +8,7 @@ import xarray as xr
 
 import fieldsim
 from fieldsim.decisions.sensitivity.added_days import with_a_day_more
-from fieldsim.decisions.sensitivity.marginal import worth_of_one_more
+from fieldsim.decisions.sensitivity.marginal import _clean, _worth, worth_of_one_more
 from fieldsim.draws import draw_seasons
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm, parse_farm
@@ -119,6 +119,13 @@ def test_a_season_without_lost_days_gains_nothing_and_none_is_to_be_had() -> Non
     table = worth_of_one_more(planting_farm(), seasons=3).set_index("one_more")
     assert np.isnan(table.worth["suitable day in April"])
     assert table.cannot_tell_apart["suitable day in April"]
+
+
+def test_rounding_is_no_worth() -> None:
+    cost = np.full(4, 50_000.0)
+    found = _worth(_clean(np.array([1e-11, -2e-11, 0.0, 1e-11]), cost), 1.0)
+    assert found == {"worth": 0.0, "worth_error": 0.0, "cannot_tell_apart": True}
+    assert _clean(np.array([0.01, -0.5, 0.0, 3.0]), cost).tolist() == [0.01, -0.5, 0.0, 3.0]
 
 
 def test_every_option_and_every_month_has_a_row() -> None:

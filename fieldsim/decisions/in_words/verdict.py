@@ -20,7 +20,8 @@ from fieldsim.decisions.under_risk.pairs import SMALL_SHARE, seasons_to_tell_apa
 
 __all__ = ["Verdict", "summarize", "verdict"]
 
-FEW_SEASONS = 200
+FEW_SEASONS = 300  # the 95 % band of a mean holds less than 94 in 100 with fewer, as measured
+WORST_TENTH = 200  # seasons, before worst tenths are compared
 BAD = "lost_revenue_1_in_10"
 TEN_TO_TELL = 20  # seasons, before 1 in 10 is spoken of
 FEW_REPLICATES = 20  # common practice, no source
@@ -259,7 +260,7 @@ def _bad_years(table: pd.DataFrame, names: tuple[str, ...], cost: xr.DataArray) 
             f"With {table.label[name]}, late and unfinished work loses {money(mean)} of revenue in "
             f"an average year{tenth if seasons >= TEN_TO_TELL else ''}."
         )
-    if len(table) == 1 or seasons < FEW_SEASONS:
+    if len(table) == 1 or seasons < WORST_TENTH:
         return said
     found, options = worst_years(cost.values), [str(name) for name in cost.option.values]
     least = options[found.least]
