@@ -11,9 +11,9 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from fieldsim.decisions.sampling import Z, mean_error
+from fieldsim.student import student_quantile
 
 __all__ = ["Estimate", "estimate", "standard_deviation"]
 
@@ -72,7 +72,7 @@ def estimate(value: float, influence: NDArray[np.float64], *, heavy: bool = Fals
     off /= spread
     skewness, kurtosis = float(np.mean(off**3)), float(np.mean(off**4))
     freedom = 2 * off.size / (kurtosis - 1) if kurtosis > 1 else math.inf
-    margin = float(stdtrit(freedom, 0.975)) if heavy and math.isfinite(freedom) else Z
+    margin = student_quantile(freedom, 0.975) if heavy and math.isfinite(freedom) else Z
     a = skewness / math.sqrt(off.size)
     low, high = (value - _unskewed(side * margin, a) * error for side in (1, -1))
     return Estimate(value, error, low, high, freedom)

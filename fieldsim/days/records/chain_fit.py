@@ -7,7 +7,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from fieldsim.days.daily_chain import PROBABILITY_COLUMNS, DailyChain
 from fieldsim.days.layout import DAYS, HALF
@@ -17,6 +16,7 @@ from fieldsim.days.records.quantiles import neighbor_share, smoothing_weights
 from fieldsim.days.records.record import Records
 from fieldsim.errors import Fault, InputError
 from fieldsim.season import parse_calendar_day
+from fieldsim.student import student_quantile
 
 __all__ = ["Period", "Shares", "fit_daily_chain", "smoothed_shares"]
 
@@ -237,7 +237,7 @@ def _fitted(records: Records, names: list[str], shares: list[Shares], note: str 
         tuple(values[0].tolist()),
         tuple(values[1].tolist()),
     )
-    students = float(stdtrit(len(records.years) - 1, 0.975))
+    students = student_quantile(len(records.years) - 1, 0.975)
     parts = [
         pd.DataFrame(
             {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri, stdtrit
+from scipy.special import ndtri
 
 from fieldsim.days.contract import DaySource
 from fieldsim.days.daily_chain import DailyChain
@@ -19,6 +19,7 @@ from fieldsim.days.records.references import PERSISTENCE, ZEROS, Reference, refe
 from fieldsim.days.records.resampling import RecordYears, drawn_columns
 from fieldsim.days.weekly_table import WeeklyTable
 from fieldsim.season import Season
+from fieldsim.student import student_quantile
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -218,7 +219,7 @@ def _figure_row(
 
 def _times(groups: int, rows: int) -> float:
     """Return how many standard errors, from so many groups, a row may be off."""
-    return float(-stdtrit(groups - 1, FALSE_ALARMS / 2 / rows))
+    return -student_quantile(groups - 1, FALSE_ALARMS / 2 / rows)
 
 
 def _row(what: str, week: str, expected: float, drawn: float, below: float, above: float) -> Row:

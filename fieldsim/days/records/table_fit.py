@@ -7,7 +7,6 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from fieldsim.days.layout import DAYS
 from fieldsim.days.records.dependence import Estimate
@@ -18,6 +17,7 @@ from fieldsim.days.records.season_fit import season_estimates, table_settings
 from fieldsim.days.weekly_files import WeeklyParameters
 from fieldsim.days.weekly_table import MOST_WEEKS, WeeklyTable
 from fieldsim.randomness import stream
+from fieldsim.student import student_quantile
 
 __all__ = ["fit_weekly_table", "smoothed_quantiles"]
 
@@ -197,7 +197,7 @@ def _fitted(
     import pandas as pd
 
     own, errors, years = figures
-    half = float(stdtrit(len(weeks.years) - 1, 0.975)) * errors
+    half = student_quantile(len(weeks.years) - 1, 0.975) * errors
     names = [str(day) for day in source.week_starts]
     days = np.array(source.days)
     table = pd.DataFrame(

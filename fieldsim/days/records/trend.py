@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
 
 from fieldsim.days.records.record import Records
 from fieldsim.errors import Fault, InputError
 from fieldsim.season import CalendarDay
+from fieldsim.student import student_quantile
 
 __all__ = ["Trend", "level", "season_totals", "trend"]
 
@@ -160,7 +160,7 @@ def trend(
     residuals = totals - totals.mean() - slope * (years - middle)
     freedom = len(years) - 2
     error = float(np.sqrt((residuals**2).sum() / freedom / spread))
-    half = float(stdtrit(freedom, 0.975)) * error
+    half = student_quantile(freedom, 0.975) * error
     counted = np.flatnonzero(columns)
     return Trend(
         years=tuple(int(year) for year in years),

@@ -13,7 +13,7 @@ wet day, cooler days after a wet day, rain that goes with the day's temperature,
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -198,8 +198,8 @@ def _courses(generator: WeatherGenerator, window: Season) -> Courses:
     )
 
 
-def _rounded(values: Floats) -> Floats:
-    return np.ascontiguousarray(values.round(DECIMALS))
+def _rounded(values: NDArray[np.floating[Any]]) -> Floats:
+    return np.ascontiguousarray(values.round(DECIMALS), dtype=np.float64)
 
 
 def _rain_courses(generator: WeatherGenerator) -> tuple[Floats, Floats, Floats]:

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import stdtrit
+
+from fieldsim.student import student_quantile
 
 __all__ = ["Estimate", "interval", "jackknife"]
 
@@ -76,5 +77,5 @@ def interval(estimate: Estimate, level: float = 0.95) -> tuple[Floats, Floats]:
     >>> round(float(low), 3), round(float(high), 3)
     (0.458, 0.542)
     """
-    reach = stdtrit(np.maximum(estimate.years - 1, 1), 0.5 + level / 2) * estimate.error
+    reach = student_quantile(np.maximum(estimate.years - 1, 1), 0.5 + level / 2) * estimate.error
     return estimate.value - reach, estimate.value + reach

@@ -21,6 +21,7 @@ from fieldsim.randomness import stream
 __all__ = ["check_samples", "sobol", "variance_shares"]
 
 RESAMPLES = 1000
+DECIMALS = 10  # releases of NumPy and SciPy differ in the sixteenth
 BAND = (0.025, 0.975)
 SAMPLES = (16, 65_536)  # least and most, powers of 2
 
@@ -187,7 +188,7 @@ def variance_shares(
     columns: dict[str, Floats] = {}
     for place, name in enumerate(("first_order", "total")):
         ends = {"": indices, "_low": low, "_high": high}
-        columns |= {name + end: values[place] for end, values in ends.items()}
+        columns |= {name + end: values[place].round(DECIMALS) for end, values in ends.items()}
     return pd.DataFrame(columns, index=pd.Index(names, name="input"))
 
 
