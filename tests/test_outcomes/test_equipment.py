@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+import numpy_financial as npf
 import pytest
 import xarray as xr
 
@@ -99,7 +100,8 @@ def test_a_machine_without_a_class_has_no_repairs_and_says_so() -> None:
     outcomes = season(MONEY, planter('price = "$50,000"\nsalvage = "20 %"'))
     capital, taxes, repairs = costs(outcomes, "planter")
     assert (taxes, repairs) == (pytest.approx(1000.0), 0.0)
-    assert capital > 0
+    # Paid off over 12 years at 5 %, down to a fifth of the price.
+    assert capital == pytest.approx(-float(npf.pmt(0.05, 12, 50_000, -10_000)))
     assert "repairs of disk, planter (no class)" in outcomes.attrs["not_counted"]
     known = season(MONEY, planter('class = "planter"'))
     assert "repairs of disk (no class)" in known.attrs["not_counted"]
