@@ -53,14 +53,12 @@ class Measured:
         if self.seconds_against is None:
             return *what, "", "", f"less than {self.most:g} s"
         against = seconds_text(self.seconds_against)
-        if self.least is None:
-            ratio = self.seconds / self.seconds_against
-            goal = "" if self.most is None else f"at most {self.most:g}"
-            return *what, against, f"{ratio:.2f}", goal
-        faster = self.seconds_against / self.seconds
-        digits = 0 if self.least >= 100 else 2
-        goal = f"at least {self.least:,g} times as fast"
-        return *what, against, f"{faster:,.{digits}f} times as fast", goal
+        ratio = self.seconds / self.seconds_against
+        if self.most is not None:
+            return *what, against, f"{ratio:.2f}", f"at most {self.most:g}"
+        faster = f"{1 / ratio:,.0f}" if ratio < 0.01 else f"{1 / ratio:.3g}"
+        goal = "" if self.least is None else f"at least {self.least:,g} times as fast"
+        return *what, against, f"{faster} times as fast", goal
 
 
 def seconds_text(seconds: float) -> str:
@@ -92,7 +90,7 @@ def engine() -> Iterator[Measured]:
         partial(works.run_with, 1),
         partial(works.run_with, 2),
     )
-    options = "12 options x 10,000 seasons"
+    options = f"12 options x {works.SEASONS:,} seasons"
     own = partial(Measured, f"`simulate`, {options}", seconds)
     threads = f"{works.THREADS} threads"
     yield own(f"bare compiled loop over days and tasks, {threads}", bare, most=MOST_OVER_BARE_LOOP)
