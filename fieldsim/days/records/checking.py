@@ -29,6 +29,7 @@ __all__ = ["check_days"]
 FALSE_ALARMS = 0.05  # share of the checks of a right source in which any row fails
 GROUPS = 40  # of seasons, for the Monte Carlo error
 ROUNDING = 1e-6
+DECIMALS = 10  # of the bands: releases of NumPy differ in the sixteenth
 COLUMNS = ("what", "week", "expected", "drawn", "band_low", "band_high", "passed")
 
 Row = tuple[str, str, float, float, float, float, bool]
@@ -224,5 +225,6 @@ def _times(groups: int, rows: int) -> float:
 
 def _row(what: str, week: str, expected: float, drawn: float, below: float, above: float) -> Row:
     """Return a row with the band from `below` to `above` what is expected."""
-    low, high = float(expected - below - ROUNDING), float(expected + above + ROUNDING)
+    ends = expected - below - ROUNDING, expected + above + ROUNDING
+    low, high = (round(float(end), DECIMALS) for end in ends)
     return what, week, float(expected), float(drawn), low, high, bool(low <= drawn <= high)
