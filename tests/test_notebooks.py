@@ -22,7 +22,7 @@ PUBLIC = {
     *("fieldsim.decisions", "fieldsim.farm", "fieldsim.machines", "fieldsim.plots"),
     "fieldsim.quantities",
 }
-OTHERS = {"numpy", "pandas", "matplotlib", "dataclasses", "pathlib", "textwrap"}
+OTHERS = {"numpy", "pandas", "matplotlib", "dataclasses", "io", "pathlib", "textwrap"}
 EXERCISE = re.compile(r"^## (Exercise \d+: .+)$", re.MULTILINE)
 ANSWER = "# Your answer: "
 
