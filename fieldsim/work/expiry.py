@@ -39,13 +39,14 @@ def start(tasks: Any, t: int, day: int) -> None:
 def expire(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> None:
     """Miss the land planted too many days or growing degrees ago [rule 1b]."""
     task, planting = tasks[t], tasks[t].planting
-    waits = task.started == 1 and (task.longest_wait >= 0 or task.longest_wait_degrees >= 0.0)
+    waits = task.longest_wait >= 0 or task.longest_wait_degrees >= 0.0
     while waits and task.aged < tasks[planting].segments:
         segment = segments[planting, task.aged]
         too_late = day + 1
         if task.longest_wait >= 0:
             too_late = min(too_late, segment.day + task.longest_wait + 1)
-        if task.longest_wait_degrees >= 0.0:
+        # Land missed after the last day bears a day that has no degrees.
+        if task.longest_wait_degrees >= 0.0 and segment.kind == DONE:
             until, too_late = too_late, segment.day
             most = degrees[segment.day] + task.longest_wait_degrees
             while too_late < until and degrees[too_late] <= most:

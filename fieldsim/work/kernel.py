@@ -126,8 +126,8 @@ def _run_seasons(
             if day >= first_wet:
                 for soil in range(soils):
                     shares[soils + soil] = max(shares[soil], wet_share)
-                    if shares[soils + soil] > shares[best]:
-                        best = soils + soil
+                if wet_share > shares[best]:
+                    best = soils
             elif shares.size > soils:
                 for soil in range(soils):
                     shares[soils + soil] = shares[soil]

@@ -17,6 +17,7 @@ from fieldsim.work.arrays import DONE, MACHINE, TRACTOR, Plan
 from fieldsim.work.kernel import run_season
 from fieldsim.work.progress import Progress
 from tests.oracle.random_farms import random_plan, random_warmth
+from tests.oracle.small_farms import farm as small_farm
 from tests.oracle.test_kernel_against_oracle import test_kernel_equals_oracle as hold_to_oracle
 from tests.reliability.commands import NIGHTLY
 
@@ -75,6 +76,18 @@ def test_land_is_kept(seed: int) -> None:
     np.testing.assert_allclose(total, land, atol=1e-9)
     for name in SUMS:
         assert (tasks[name] >= 0).all(), name
+
+
+@every_farm
+def test_settled_land_lies_in_stretches_of_which_a_day_of_work_is_one(seed: int) -> None:
+    progress = work(season(seed))
+    for task, segments in zip(progress.tasks, progress.segments, strict=True):
+        settled = segments[: task["segments"]]
+        assert task["segments"] <= len(segments)  # all of them have a place
+        assert (np.diff([task["begin"], *settled["end"]]) > 0).all()
+        done = settled["kind"] == DONE
+        same_day = settled["day"][1:] == settled["day"][:-1]
+        assert not (done[1:] & done[:-1] & same_day).any()
 
 
 @every_farm
@@ -257,6 +270,13 @@ def test_machines_may_be_numbered_in_any_order(seed: int) -> None:
     once = work(drawn)
     for name in SUMS:
         np.testing.assert_array_equal(moved.tasks[name], once.tasks[name], err_msg=name)
+
+
+def test_a_task_alone_has_a_place_for_each_day_of_its_work() -> None:
+    plan = Plan.of(**vars(small_farm(20, {"area": 200.0})))
+    progress = run_season(plan, np.ones((1, 20)), np.ones(20), np.zeros(20), 0)
+    assert progress.tasks["segments"] == 20 <= progress.segments.shape[1]
+    np.testing.assert_allclose(progress.segments["end"][0, :20], np.arange(10.0, 201.0, 10.0))
 
 
 def test_setting_up_to_the_end_of_a_day_does_no_trace_of_land() -> None:
