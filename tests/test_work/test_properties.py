@@ -272,6 +272,14 @@ def test_machines_may_be_numbered_in_any_order(seed: int) -> None:
         np.testing.assert_array_equal(moved.tasks[name], once.tasks[name], err_msg=name)
 
 
+def test_a_need_below_a_kilowatt_takes_the_hours_of_a_tractor() -> None:
+    drawn = small_farm(1, {}, power=[0.5], tractors=[1], tractor_power=[60.0], tractor_hours=[4.0])
+    progress = run_season(Plan.of(**vars(drawn)), np.ones((1, 1)), np.ones(1), np.zeros(1), 0)
+    assert progress.tasks["done"] == 4.0  # 1 ha/h
+    of_tractors = progress.resources["kind"] == TRACTOR
+    assert progress.resources["spent"][of_tractors].tolist() == [4.0]
+
+
 def test_a_task_alone_has_a_place_for_each_day_of_its_work() -> None:
     plan = Plan.of(**vars(small_farm(20, {"area": 200.0})))
     progress = run_season(plan, np.ones((1, 20)), np.ones(20), np.zeros(20), 0)
