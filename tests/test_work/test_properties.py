@@ -280,6 +280,12 @@ def test_a_need_below_a_kilowatt_takes_the_hours_of_a_tractor() -> None:
     assert progress.resources["spent"][of_tractors].tolist() == [4.0]
 
 
+def test_a_day_of_half_an_hour_is_worked() -> None:
+    plan = Plan.of(**vars(small_farm(1, {"hours": [0.5]})))
+    progress = run_season(plan, np.ones((1, 1)), np.ones(1), np.zeros(1), 0)
+    assert progress.tasks["done"] == 0.5  # 1 ha/h
+
+
 def test_a_task_alone_has_a_place_for_each_day_of_its_work() -> None:
     plan = Plan.of(**vars(small_farm(20, {"area": 200.0})))
     progress = run_season(plan, np.ones((1, 20)), np.ones(20), np.zeros(20), 0)
