@@ -26,7 +26,6 @@ SUMS = {
     *("decisions/sizing/shelf_pattern.py", "decisions/investment/investing.py"),
     *("farm/operation_checks.py", "farm/crop_parts.py"),
 }
-SUMS |= {"work/outfit.py", "work/time_use.py"}  # of floats, still to be changed
 
 # The root re-exports names of all ranks, lazily.
 MODULES = sorted(path for path in PACKAGE.rglob("*.py") if path != PACKAGE / "__init__.py")

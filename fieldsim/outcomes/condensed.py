@@ -9,9 +9,8 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
-from fieldsim.outcomes.equipment import equipment_costs
+from fieldsim.outcomes.equipment import costs_in_all, equipment_costs
 from fieldsim.quantities import factor
-from fieldsim.variables import COST_PARTS
 
 __all__ = ["condense", "finish_dates_of", "over_seasons"]
 
@@ -101,12 +100,7 @@ def _costed(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
             for option, used in zip(outcomes.option.values, hours, strict=True)
         ]
     )
-    repairs = COST_PARTS.index("repairs")
-    for name, values in (
-        ("equipment_cost", costs),
-        ("repair_cost", costs[..., repairs].sum(axis=1)),
-        ("ownership_cost", np.delete(costs, repairs, axis=2).sum(axis=(1, 2))),
-    ):
+    for name, values in costs_in_all(costs).items():
         outcomes[name] = outcomes[name].copy(data=values)
     return outcomes
 

@@ -13,7 +13,13 @@ from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
 from fieldsim.machines import labor_cost
-from fieldsim.outcomes.equipment import equipment_costs, equipment_of, equipment_use, hire_cost
+from fieldsim.outcomes.equipment import (
+    costs_in_all,
+    equipment_costs,
+    equipment_of,
+    equipment_use,
+    hire_cost,
+)
 from fieldsim.outcomes.revenue import check_balance, insured_share, lost_revenue
 from fieldsim.quantities import factor, unit
 from fieldsim.variables import CAUSES, COST_PARTS, DATE, FLAG, VARIABLES
@@ -124,13 +130,10 @@ def _equipment(farm: Farm, spent: Mapping[str, NDArray[Any]]) -> dict[str, NDArr
     costs = np.stack(
         [equipment_costs(farm, option, h) for option, h in zip(spent, hours, strict=True)]
     )
-    repairs = COST_PARTS.index("repairs")
     return {
         "equipment_hours": hours,
         "equipment_area": area,
-        "equipment_cost": costs,
-        "repair_cost": costs[..., repairs].sum(axis=1),
-        "ownership_cost": np.delete(costs, repairs, axis=2).sum(axis=(1, 2)),
+        **costs_in_all(costs),
         "hire_cost": np.stack([hire_cost(farm, o, a) for o, a in zip(spent, area, strict=True)]),
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 import numpy as np
@@ -19,7 +20,7 @@ from fieldsim.machines import (
 from fieldsim.machines.remaining_value import HOURS_OF_A_YEAR
 from fieldsim.variables import COST_PARTS
 
-__all__ = ["equipment_costs", "equipment_of", "equipment_use", "hire_cost"]
+__all__ = ["costs_in_all", "equipment_costs", "equipment_of", "equipment_use", "hire_cost"]
 
 Floats = NDArray[np.float64]
 
@@ -79,12 +80,30 @@ def equipment_costs(farm: Farm, option: str, hours: Floats) -> Floats:
     """
     chosen, names = farm.options[option], equipment_of(farm)
     costs = np.zeros((len(names), len(COST_PARTS)))
+    used = np.ascontiguousarray(hours.T).mean(axis=1)
     for name, count in (*chosen.machines.items(), *chosen.tractors.items()):
         part: Owned = farm.machines[name] if name in farm.machines else farm.tractors[name]
         place = names.index(name)
-        cost = _unit_cost(farm, part, float(hours[:, place].mean()) / count)
+        cost = _unit_cost(farm, part, float(used[place]) / count)
         costs[place] = count * np.array([getattr(cost, part_) for part_ in COST_PARTS])
     return costs
+
+
+def costs_in_all(costs: Floats) -> dict[str, Floats]:
+    """Return the outcome variables of the equipment's costs, the same whatever stands beside.
+
+    Parameters
+    ----------
+    costs : ndarray of float64, shape (option, equipment, part)
+        From `equipment_costs`.
+    """
+    repairs = COST_PARTS.index("repairs")
+    owning = np.delete(costs, repairs, axis=2)
+    return {
+        "equipment_cost": costs,
+        "repair_cost": np.array([math.fsum(of) for of in costs[..., repairs]]),
+        "ownership_cost": np.array([math.fsum(of.flat) for of in owning]),
+    }
 
 
 def _unit_cost(farm: Farm, part: Owned, hours: float) -> MachineCost:

@@ -29,10 +29,16 @@ __all__ = [
     "soil_count",
 ]
 
+
+def codes(count: int) -> tuple[Any, ...]:
+    """Return numpy's 0, 1, ...: for each of Python's, numba would compile a function anew."""
+    return tuple(np.arange(count, dtype=np.int64))
+
+
 # What becomes of a stretch of land; MISSED to PREVENTED are also what a task is closed as.
-LEFT, MISSED, SWITCHED, PREVENTED, DONE = 0, 1, 2, 3, 4
+LEFT, MISSED, SWITCHED, PREVENTED, DONE = codes(5)
 # Kinds of resource, in the order in which they stand: the operators, tractors, machines.
-OPERATORS, TRACTOR, MACHINE = 0, 1, 2
+OPERATORS, TRACTOR, MACHINE = codes(3)
 
 WHOLE, NUMBER = np.int64, np.float64
 

@@ -12,12 +12,12 @@ __all__ = ["bring_up", "expire", "start"]
 
 
 @inlined
-def bring_up(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool:
+def bring_up(now: Any, degrees: Any, t: int, day: int) -> bool:
     """Bring a task up to a day; say whether its land exists."""
-    if tasks[t].started == 0:
-        start(tasks, t, day)
-    expire(tasks, segments, degrees, t, day)
-    return bool(tasks[t].started == 1)
+    if now.tasks[t].started == 0:
+        start(now.tasks, t, day)
+    expire(now, degrees, t, day)
+    return bool(now.tasks[t].started == 1)
 
 
 @inlined
@@ -36,24 +36,25 @@ def start(tasks: Any, t: int, day: int) -> None:
 
 
 @inlined
-def expire(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> None:
+def expire(now: Any, degrees: Any, t: int, day: int) -> None:
     """Miss the land planted too many days or growing degrees ago [rule 1b]."""
-    task, planting = tasks[t], tasks[t].planting
+    task, planting = now.tasks[t], now.tasks[t].planting
     waits = task.longest_wait >= 0 or task.longest_wait_degrees >= 0.0
-    while waits and task.aged < tasks[planting].segments:
-        segment = segments[planting, task.aged]
-        too_late = day + 1
+    waits = waits and day >= task.expires
+    while waits and task.aged < now.tasks[planting].segments:
+        segment = now.segments[planting, task.aged]
+        task.expires = day + 1
         if task.longest_wait >= 0:
-            too_late = min(too_late, segment.day + task.longest_wait + 1)
+            task.expires = segment.day + task.longest_wait + 1
         # Land missed after the last day bears a day that has no degrees.
         if task.longest_wait_degrees >= 0.0 and segment.kind == DONE:
-            until, too_late = too_late, segment.day
+            until, task.expires = min(day + 1, task.expires), segment.day
             most = degrees[segment.day] + task.longest_wait_degrees
-            while too_late < until and degrees[too_late] <= most:
-                too_late += 1
-        if segment.kind == DONE and day < too_late:
+            while task.expires < until and degrees[task.expires] <= most:
+                task.expires += 1
+        if segment.kind == DONE and day < task.expires:
             waits = False
         else:
             if segment.kind == DONE and segment.end > task.front:
-                add_segment(tasks, segments, t, segment.end, too_late, MISSED)
+                add_segment(now, t, segment.end, task.expires, MISSED)
             task.aged += 1

@@ -16,12 +16,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_spent, new_totals
-from fieldsim.work.compiling import compiled, inlined
+from fieldsim.work.compiling import borrowed, compiled, inlined
 from fieldsim.work.expiry import bring_up
-from fieldsim.work.hours import MOMENT, begin_day, hours_at_hand, hours_left, spend
-from fieldsim.work.progress import SLIVER, Progress, add_segment, clear, new_progress
+from fieldsim.work.hours import FIRST, MOMENT, begin_day, hours_at_hand, hours_left, spend
+from fieldsim.work.progress import SLIVER, Progress, add_segment, begin_season, new_progress
 from fieldsim.work.settle import settle
-from fieldsim.work.sums import add_up, saved, weigh
+from fieldsim.work.sums import add_up, count
 
 __all__ = ["run_season", "run_seasons"]
 
@@ -105,162 +105,151 @@ def _run_seasons(
     totals: Any,
     spent: Any,
 ) -> None:
-    _, _, _, days, order, tractor_hours, operator_hours, wet_share = plan
-    tasks, slots, segments, resources, used, peers, marks = progress
-    length, soils = days.shape[0], suitable.shape[1]
-    shares = np.empty(used.shape[1])
-    first_wet, hires = length, False
-    for t in range(tasks.size):
-        first_wet = min(first_wet, tasks[t].wet_from)
-    for r in range(resources.size):
-        hires = hires or resources[r].hired >= 0
+    plan, now = borrowed(plan), borrowed(progress)
+    suitable, operators, degrees = borrowed(suitable), borrowed(operators), borrowed(degrees)
+    group, warm_day = borrowed(group), borrowed(warm_day)
+    totals, spent = borrowed(totals), borrowed(spent)
     for season in range(suitable.shape[0]):
-        clear(tasks, slots, resources, marks)
-        warmth = degrees[season]
-        for day in range(length):
-            best = 0
-            for soil in range(soils):
-                shares[soil] = suitable[season, soil, day]
-                if shares[soil] > shares[best]:
-                    best = soil
-            if day >= first_wet:
-                for soil in range(soils):
-                    shares[soils + soil] = max(shares[soil], wet_share)
-                if wet_share > shares[best]:
-                    best = soils
-            elif shares.size > soils:
-                for soil in range(soils):
-                    shares[soils + soil] = shares[soil]
-            hands = operators[season, day] * operator_hours[day]
-            if shares[best] <= 0.0 or (hands <= 0.0 and not hires):
+        soils, warmth = suitable[season], degrees[season]
+        begin_season(now, warm_day[season])
+        for day in range(plan.order.shape[0]):
+            hands = operators[season, day]
+            best = begin_day(plan, now, soils, hands, day)
+            if now.shares[best] <= 0.0 or (
+                hands * plan.operator_hours[day] <= 0.0 and not now.hires
+            ):
                 continue
-            begin_day(
-                resources, used, operators[season, day], operator_hours[day], tractor_hours[day]
-            )
-            land_open = False
-            for i in range(tasks.size):
-                t = order[day, i]
-                task = tasks[t]
-                if task.front >= task.area or day >= task.close_day:
-                    continue
-                land_open = True
-                if task.needs_warmth == 1 and day < warm_day[season]:
-                    continue
-                soil = task.soil if day < task.wet_from else soils + task.soil
-                if day < task.earliest or days[day, t].hours <= 0.0 or shares[soil] <= 0.0:
-                    continue
-                if task.follows >= 0 and (
-                    day < task.ready_day or tasks[task.follows].front <= task.front
-                ):
-                    continue
-                if not bring_up(tasks, segments, warmth, t, day):
-                    continue
-                _serve(
-                    tasks, slots, segments, resources, used, peers, marks, shares, warmth, days,
-                    day, t, soil,
-                )  # fmt: skip
-                if not hires and hours_left(resources, used, shares, best, OPERATORS) <= 0.0:
-                    break
-            if not land_open:
+            if not _work_day(plan, now, warmth, day, best) and not _any_awake(now):
                 break
-        settle(tasks, segments, warmth, length)
-        for t in range(tasks.size):
-            add_up(tasks[t], totals[season, group[t]])
-        for r in range(resources.size):
-            spent[season, r].hours = resources[r].spent
-            spent[season, r].area = resources[r].area
+        settle(now, warmth)
+        count(plan, now, soils)
+        for t in range(now.tasks.size):
+            add_up(now.tasks[t], totals[season, group[t]])
+        for r in range(now.resources.size):
+            spent[season, r].hours = now.resources[r].spent
+            spent[season, r].area = now.resources[r].area
 
 
 @inlined
-def _serve(
-    tasks: Any,
-    slots: Any,
-    segments: Any,
-    resources: Any,
-    used: Any,
-    peers: Any,
-    marks: Any,
-    shares: Any,
-    degrees: Any,
-    days: Any,
-    day: int,
-    t: int,
-    soil: int,
-) -> None:
+def _work_day(plan: Any, now: Any, degrees: Any, day: int, best: int) -> bool:
+    """Serve the tasks in turn until the hands have no hour left even on the best soil [rule 2].
+
+    Returns whether the turn of any came.
+    """
+    i, hands_left = _next_due(plan, now, day, FIRST), True
+    found = i < now.tasks.size
+    while hands_left and i < now.tasks.size:
+        t = plan.order[day, i]
+        soil = now.tasks[t].soil
+        if day >= now.tasks[t].wet_from:
+            soil += now.shares.size // 2
+        can_be_done = now.hours[day, t] > 0.0 and now.shares[soil] > 0.0
+        if can_be_done and bring_up(now, degrees, t, day):
+            _serve(now, degrees, day, t, soil)
+            hands_left = now.hires or (hours_left(now, best, OPERATORS) > 0.0)
+        i = _next_due(plan, now, day, i + 1)
+    return bool(found)
+
+
+@inlined
+def _next_due(plan: Any, now: Any, day: int, i: int) -> int:
+    """Return the first place from `i` on in the day's order where a task may have land to do."""
+    while i < now.wake.size and now.wake[plan.order[day, i]] > day:
+        i += 1
+    return i
+
+
+@inlined
+def _any_awake(now: Any) -> bool:
+    """Say whether any task may still have land to do in this season."""
+    awake = False
+    for t in range(now.wake.size):
+        awake = awake or now.wake[t] < now.hours.shape[0]
+    return bool(awake)
+
+
+@inlined
+def _serve(now: Any, degrees: Any, day: int, t: int, soil: int) -> None:
     """Let each machine of a task work its ready land for the hours at hand [rules 2a to 2h]."""
-    task, on = tasks[t], days[day, t]
-    for k in range(slots.shape[1]):
-        slot = slots[t, k]
-        if slot.machine < 0 or not _is_ready(tasks, segments, degrees, t, day):
+    for k in range(now.slots.shape[1]):
+        slot = now.slots[t, k]
+        if slot.machine < 0 or not _is_ready(now, degrees, t, day):
             return
-        machine = resources[slot.machine]
+        machine = now.resources[slot.machine]
         if machine.hired >= 0 and machine.comes < 0:
             machine.comes = day + machine.hired
         if day < machine.comes:
             continue
-        hours = hours_at_hand(resources, used, shares, soil, slot.machine, on.hours)
+        machine.hours = now.hours[day, t]
+        hours = hours_at_hand(now, soil, slot.machine)
         if hours <= 0.0:
             continue
         owed = slot.owed
         if machine.last_day < day:
             owed = max(owed, slot.morning * machine.units)
-        setting_up = min(owed, hours)
-        slot.owed = max(0.0, slot.owed - setting_up)
-        working = hours - setting_up
+        setting_up, working = 0.0, hours
+        if owed > 0.0:
+            setting_up = min(owed, hours)
+            working = hours - setting_up
+            slot.owed = max(0.0, slot.owed - setting_up)
         # Rounding may leave a trace of the hours: land done in it would let followers begin early.
         if working > MOMENT:
             most = working * slot.capacity
-            done = _work(tasks, segments, peers, marks, degrees, days, t, day, most)
-            working = min(working, done / slot.capacity)
+            done = _work(now, degrees, t, day, most)
+            if done < most:
+                working = done / slot.capacity
             machine.area += done
-            weigh(task, on, done, shares[task.soil], shares[soil])
-        task.hours_spent += setting_up + working
-        task.fuel += slot.fuel * (setting_up + working)
-        task.labor += slot.labor * working + (setting_up if machine.hired < 0 else 0.0)
-        spend(resources, used, shares, soil, slot.machine, setting_up + working, day)
+        slot.set_up += setting_up
+        slot.worked += working
+        spend(now, soil, slot.machine, setting_up + working)
+        machine.last_day = day
 
 
 @inlined
-def _is_ready(tasks: Any, segments: Any, degrees: Any, t: int, day: int) -> bool:
-    """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2d]."""
-    task, before = tasks[t], tasks[t].follows
-    if before < 0:
-        return bool(task.front < task.area)
-    while task.source < tasks[before].segments:
-        segment = segments[before, task.source]
+def _is_ready(now: Any, degrees: Any, t: int, day: int) -> bool:
+    """Say whether land lies ready at the front; pass over what the predecessor missed [rule 2d].
+
+    Where none does, the task sleeps until some may.
+    """
+    task, before = now.tasks[t], now.tasks[t].follows
+    wake = now.hours.shape[0]
+    if before < 0 and task.front < task.area:
+        wake = day
+    while before >= 0 and task.source < now.tasks[before].segments:
+        segment = now.segments[before, task.source]
         if segment.end > task.front:
             if segment.kind == DONE:
-                task.ready_day = segment.day + task.lag
-                passed = degrees[day] - degrees[segment.day]
-                return bool(task.ready_day <= day and passed >= task.lag_degrees)
-            add_segment(tasks, segments, t, segment.end, day, MISSED)
+                wake = max(day, segment.day + task.lag)
+                if (
+                    wake == day
+                    and task.lag_degrees > 0.0
+                    and degrees[day] - degrees[segment.day] < task.lag_degrees
+                ):
+                    wake = day + 1
+                break
+            add_segment(now, t, segment.end, day, MISSED)
         task.source += 1
-    return False
+    now.wake[t] = wake
+    return bool(wake == day)
 
 
 @inlined
-def _work(
-    tasks: Any,
-    segments: Any,
-    peers: Any,
-    marks: Any,
-    degrees: Any,
-    days: Any,
-    t: int,
-    day: int,
-    most: float,
-) -> float:
-    """Do up to `most` hectares of ready land; return the area done [ha] [rules 2d, 2f, 2g]."""
-    task, done, moved = tasks[t], 0.0, True
-    while moved and done < most and _is_ready(tasks, segments, degrees, t, day):
-        end = task.area if task.follows < 0 else segments[task.follows, task.source].end
+def _work(now: Any, degrees: Any, t: int, day: int, most: float) -> float:
+    """Do up to `most` hectares of ready land; return the area done [ha] [rules 2d, 2f]."""
+    task, done, ready = now.tasks[t], 0.0, True
+    while ready:
+        end = task.area if task.follows < 0 else now.segments[task.follows, task.source].end
         reach = min(task.front + most - done, end)
         if end - reach <= SLIVER * task.area:
             reach = end
         moved = reach > task.front  # not where too little is done to move it in floating point
         if moved:
             done += reach - task.front
-            task.saved += saved(tasks, segments, peers, marks, days, t, reach, day)
-            add_segment(tasks, segments, t, reach, day, DONE)
+            add_segment(now, t, reach, day, DONE)
             task.last_day = day
+        ready = moved and done < most and _is_ready(now, degrees, t, day)
+    for k in range(now.followers.shape[1]):
+        f = now.followers[t, k]
+        if f >= 0 and done > 0.0:
+            now.wake[f] = min(now.wake[f], max(now.tasks[f].first, day + now.tasks[f].lag))
     return done

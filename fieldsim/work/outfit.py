@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from fieldsim.farm.machine_parts import Machine
 from fieldsim.farm.parts import FarmField
 from fieldsim.farm.pulling import working_speed
@@ -87,7 +89,7 @@ def people(machine: Machine, field: FarmField, speed: float) -> float:
     if elements is None or machine.time is None or field.row_length is None:
         return 1.0
     spent = time_per_area(speed, machine.working_width, field.row_length, elements)
-    helped = sum(
+    helped = math.fsum(
         fill.helpers * spent.fills[material] for material, fill in machine.time.fills.items()
     )
     return 1.0 + helped / spent.total

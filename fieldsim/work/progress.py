@@ -5,6 +5,7 @@ They are made once for many seasons and cleared for each.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -17,13 +18,14 @@ from fieldsim.work.arrays import (
     RESOURCE,
     SLOT,
     TASK,
+    TRACTOR,
     WHOLE,
     Plan,
     soil_count,
 )
-from fieldsim.work.compiling import compiled, inlined
+from fieldsim.work.compiling import inlined
 
-__all__ = ["SLIVER", "Progress", "add_segment", "clear", "new_progress"]
+__all__ = ["SLIVER", "Progress", "add_segment", "begin_season", "new_progress"]
 
 SLIVER = 1e-9  # share of a block's area that is too small to be left over
 
@@ -36,8 +38,9 @@ PROGRESS_TASK = np.dtype(
         ("closed", WHOLE),  # 0 open, else what its undone land has become
         ("segments", WHOLE),  # how many settled stretches there are
         ("source", WHOLE),  # segment of the predecessor at the front
-        ("ready_day", WHOLE),  # first day on which land at the front can be ready
+        ("first", WHOLE),  # first day of the season on which it may be done
         ("aged", WHOLE),  # segments of the planting task that have expired
+        ("expires", WHOLE),  # until that day none more does
         ("last_day", WHOLE),  # last day on which land was done
         ("done", NUMBER),  # [ha]
         ("missed", NUMBER),  # [ha]
@@ -57,9 +60,17 @@ PROGRESS_TASK = np.dtype(
         ("rest_as", WHOLE),
         ("late", NUMBER),  # where a closing after planting takes it
         ("late_as", WHOLE),
+        ("weighs", WHOLE),  # 1 where the day of the work makes a difference to what it is worth
     ]
 )
-PROGRESS_SLOT = np.dtype([*SLOT.descr, ("owed", NUMBER)])  # setting up still to be done [h]
+PROGRESS_SLOT = np.dtype(
+    [
+        *SLOT.descr,
+        ("owed", NUMBER),  # setting up still to be done [h]
+        ("set_up", NUMBER),  # unit-hours spent on it [h]
+        ("worked", NUMBER),  # unit-hours spent at work [h]
+    ]
+)
 SEGMENT = np.dtype([("end", NUMBER), ("day", WHOLE), ("kind", WHOLE)])
 PROGRESS_RESOURCE = np.dtype(
     [
@@ -74,15 +85,25 @@ PROGRESS_RESOURCE = np.dtype(
 
 
 class Progress(NamedTuple):
-    """Working arrays: T tasks, K machine slots, S segments, R resources, L soils, W peers."""
+    """Working arrays: T tasks, D days, K machine slots, S segments, R resources, L soils.
+
+    W is the number of a task's peers, F of its followers.
+    """
 
     tasks: NDArray[Any]  # (T,) PROGRESS_TASK
     slots: NDArray[Any]  # (T, K) PROGRESS_SLOT
     segments: NDArray[Any]  # (T, S) SEGMENT
     resources: NDArray[Any]  # (R,) PROGRESS_RESOURCE
+    shares: NDArray[np.float64]  # (L,) share of today's hours in which a soil carries work
     used: NDArray[np.float64]  # (R, L) unit-hours spent today on each soil [h]
-    peers: NDArray[np.int64]  # (T, W) a weeding task's planting and the others that weed; -1 none
-    marks: NDArray[np.int64]  # (T, W) segment of each peer in which the task works
+    hours: NDArray[np.float64]  # (D, T) hours in which a task can be done, 0 once it is closed [h]
+    wake: NDArray[np.int64]  # (T,) first day on which a task may have land to do; D never
+    followers: NDArray[np.int64]  # (T, F) the tasks that follow one; -1 none
+    peers: NDArray[np.int64]  # (T, W) a weeding task's planting and who may weed before; -1 none
+    marks: NDArray[np.int64]  # (W,) segment of each peer at the land that is being counted
+    tractors: int  # how many types
+    hires: bool  # whether any machine is hired
+    first_wet: int  # first day on which any task goes on in the wet
 
 
 def new_progress(plan: Plan, soils: int) -> Progress:
@@ -98,22 +119,30 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     -------
     Progress
     """
-    depth = [0] * len(plan.tasks)
-    for t, before in enumerate(plan.tasks["follows"]):
+    follows, day = plan.tasks["follows"], np.arange(len(plan.days))[:, None]
+    depth = [0] * len(follows)
+    for t, before in enumerate(follows):
         depth[t] = 1 if before < 0 else depth[before] + 1
     # A task settles at most one expired and one done stretch a day, and one more pair for each
     # missed stretch that it takes over; with each link of the chain at most as many more as there
     # are days are missed. After the last day it takes over those of its predecessor that lie ahead.
     size = 4 * len(plan.days) * max(depth) + 4
-    peers = _peers(plan)
+    soils, peers = soil_count(plan, soils), _peers(plan)
     progress = Progress(
-        np.zeros(plan.tasks.shape, PROGRESS_TASK),
-        np.zeros(plan.slots.shape, PROGRESS_SLOT),
-        np.zeros((len(plan.tasks), size), SEGMENT),
-        np.zeros(plan.resources.shape, PROGRESS_RESOURCE),
-        np.zeros((len(plan.resources), soil_count(plan, soils))),
-        peers,
-        np.zeros_like(peers),
+        tasks=np.zeros(plan.tasks.shape, PROGRESS_TASK),
+        slots=np.zeros(plan.slots.shape, PROGRESS_SLOT),
+        segments=np.zeros((len(follows), size), SEGMENT),
+        resources=np.zeros(plan.resources.shape, PROGRESS_RESOURCE),
+        shares=np.zeros(soils),
+        used=np.zeros((len(plan.resources), soils)),
+        hours=np.where(day < plan.tasks["close_day"], plan.days["hours"], 0.0),
+        wake=np.zeros(len(follows), np.int64),
+        followers=_rows([np.flatnonzero(follows == t) for t in range(len(follows))]),
+        peers=peers,
+        marks=np.zeros(peers.shape[1], np.int64),
+        tractors=int((plan.resources["kind"] == TRACTOR).sum()),
+        hires=bool((plan.resources["hired"] >= 0).any()),
+        first_wet=int(plan.tasks["wet_from"].min()),
     )
     for records, given in (
         (progress.tasks, plan.tasks),
@@ -122,52 +151,62 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     ):
         for name in given.dtype.names or ():
             records[name] = given[name]
+    counted = ("weight", "second_weight", "insured", "drying")
+    progress.tasks["weighs"] = np.any([plan.days[name] != 0.0 for name in counted], axis=(0, 1))
     return progress
 
 
 def _peers(plan: Plan) -> NDArray[np.int64]:
-    """Return the planting of each weeding task and the other tasks that weed its land."""
-    planting = plan.tasks["planting"]
+    """Return the planting of each weeding task and the others that may weed its land before it."""
+    planting, follows = plan.tasks["planting"], plan.tasks["follows"]
     weeds = (plan.tasks["control"] > 0) & (planting >= 0)
-    together = weeds & (planting == planting[:, None])
+    after = np.zeros((len(weeds), len(weeds)), dtype=bool)  # [t, p]: t comes after p
+    for t, before in enumerate(follows):
+        if before >= 0:
+            after[t] = after[before]
+            after[t, before] = True
+    together = weeds & (planting == planting[:, None]) & ~after.T
     np.fill_diagonal(together, val=False)
-    rows = [
-        [planting[t], *np.flatnonzero(together[t])] if weeds[t] else [] for t in range(len(weeds))
-    ]
+    return _rows(
+        [[planting[t], *np.flatnonzero(together[t])] if weeds[t] else [] for t in range(len(weeds))]
+    )
+
+
+def _rows(rows: Sequence[Sequence[int] | NDArray[np.int64]]) -> NDArray[np.int64]:
+    """Return rows of different lengths as one array; -1 stands where a row has ended."""
     width = max(map(len, rows))
     return np.array([[*row, *[-1] * (width - len(row))] for row in rows], dtype=np.int64)
 
 
-@compiled
-def clear(tasks: Any, slots: Any, resources: Any, marks: Any) -> None:
+@inlined
+def begin_season(now: Any, warm_day: int) -> None:
     """Set the working arrays to the morning of the first day."""
-    for t in range(tasks.size):
-        task = tasks[t]
+    for t in range(now.tasks.size):
+        task = now.tasks[t]
         waits = task.starts_with >= 0
         if task.planting >= 0:
-            waits = tasks[task.planting].starts_with >= 0
+            waits = now.tasks[task.planting].starts_with >= 0
         task.started = 0 if waits else 1
+        task.first = max(task.earliest, warm_day) if task.needs_warmth == 1 else task.earliest
+        now.wake[t] = task.first
         task.front = task.begin = task.done = task.missed = 0.0
-        task.switched = task.prevented = task.left = task.weighted = task.hours_spent = 0.0
-        task.second_weighted = task.insured = task.drying = task.wet = task.saved = 0.0
-        task.fuel = task.labor = 0.0
-        task.closed = task.segments = task.source = task.ready_day = task.aged = 0
+        task.switched = task.prevented = task.left = 0.0
+        task.closed = task.segments = task.source = task.aged = task.expires = 0
         task.last_day = -1
-        for k in range(slots.shape[1]):
-            slot = slots[t, k]
+        for k in range(now.slots.shape[1]):
+            slot = now.slots[t, k]
             if slot.machine >= 0:
-                slot.owed = slot.setup * resources[slot.machine].units
-        for k in range(marks.shape[1]):
-            marks[t, k] = 0
-    for r in range(resources.size):
-        resources[r].last_day = resources[r].comes = -1
-        resources[r].spent = resources[r].area = 0.0
+                slot.owed = slot.setup * now.resources[slot.machine].units
+            slot.set_up = slot.worked = 0.0
+    for r in range(now.resources.size):
+        now.resources[r].last_day = now.resources[r].comes = -1
+        now.resources[r].spent = now.resources[r].area = 0.0
 
 
 @inlined
-def add_segment(tasks: Any, segments: Any, t: int, end: float, day: int, kind: int) -> None:
+def add_segment(now: Any, t: int, end: float, day: int, kind: int) -> None:
     """Move the front of task `t` to `end`: what happened to that stretch on `day`."""
-    task = tasks[t]
+    task = now.tasks[t]
     if kind == DONE:
         task.done += end - task.front
     elif kind == MISSED:
@@ -175,11 +214,11 @@ def add_segment(tasks: Any, segments: Any, t: int, end: float, day: int, kind: i
     last = task.segments - 1
     # Only land done on the same day is joined: a follower may already have passed the end of a
     # stretch missed earlier.
-    joins = last >= 0 and kind == DONE and segments[t, last].kind == DONE
-    if not joins or segments[t, last].day != day:
+    joins = last >= 0 and kind == DONE and now.segments[t, last].kind == DONE
+    if not joins or now.segments[t, last].day != day:
         last += 1
         task.segments = last + 1
-    segment = segments[t, last]
+    segment = now.segments[t, last]
     segment.end = end
     segment.day = day
     segment.kind = kind

@@ -5,28 +5,29 @@ from __future__ import annotations
 from typing import Any
 
 from fieldsim.work.arrays import LEFT, MISSED, PREVENTED, SWITCHED
-from fieldsim.work.compiling import compiled, inlined
+from fieldsim.work.compiling import inlined
 from fieldsim.work.expiry import expire, start
 from fieldsim.work.progress import add_segment
 
 __all__ = ["settle"]
 
 
-@compiled
-def settle(tasks: Any, segments: Any, degrees: Any, days: int) -> None:
+@inlined
+def settle(now: Any, degrees: Any) -> None:
     """Account the land of every task, stretch by stretch.
 
     Behind the front, land was done or missed. Ahead of it, a task's line of land falls into up to
     three stretches: land that may still come, land lost by the closing of this task or of one
     between planting and it, and land lost by the closing of planting or of a task ahead of it.
     """
+    tasks, days = now.tasks, now.hours.shape[0]
     for t in range(tasks.size):
         task = tasks[t]
         if task.started == 0:
             start(tasks, t, days - 1)
         if task.started == 0:
             continue
-        expire(tasks, segments, degrees, t, min(task.close_day, days - 1))
+        expire(now, degrees, t, min(task.close_day, days - 1))
         if task.close_day < days:
             task.closed = task.close_as
         _find_rest(tasks, t)
@@ -37,7 +38,7 @@ def settle(tasks: Any, segments: Any, degrees: Any, days: int) -> None:
         if late_from < rest_from:
             _account(task, task.late_as, rest_from - late_from)
         if task.follows >= 0 and task.front < late_from:
-            _take_over(tasks, segments, t, late_from, days)
+            _take_over(now, t, late_from, days)
         if task.front < late_from:
             task.left += late_from - task.front
 
@@ -74,14 +75,14 @@ def _account(task: Any, became: int, area: float) -> None:
 
 
 @inlined
-def _take_over(tasks: Any, segments: Any, t: int, end: float, days: int) -> None:
+def _take_over(now: Any, t: int, end: float, days: int) -> None:
     """Write down, for the tasks after it, what of the land up to `end` the predecessor missed."""
-    task = tasks[t]
-    before = task.follows
-    for i in range(tasks[before].segments):
-        stop = min(segments[before, i].end, end)
+    task = now.tasks[t]
+    for i in range(now.tasks[task.follows].segments):
+        segment = now.segments[task.follows, i]
+        stop = min(segment.end, end)
         if stop > task.front:
-            kind = MISSED if segments[before, i].kind == MISSED else LEFT
+            kind = MISSED if segment.kind == MISSED else LEFT
             if kind == LEFT:
                 task.left += stop - task.front
-            add_segment(tasks, segments, t, stop, days, kind)
+            add_segment(now, t, stop, days, kind)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -65,7 +66,7 @@ def time_use(farm: Farm) -> pd.DataFrame:
             machine = farm.machines[name]
             for field_name, field in _worked(farm, machine):
                 pieces = list(_pieces(machine, field, block_speed(machine, field, tractors)))
-                at_work = sum(piece.hours for piece in pieces if piece.per == "area")
+                at_work = math.fsum(piece.hours for piece in pieces if piece.per == "area")
                 for piece in pieces:
                     of_area = piece.per == "area"
                     rows.append(

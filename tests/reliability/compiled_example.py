@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fieldsim.days.compiling import compiled_and_kept
+from fieldsim.compiling import compiled_and_kept
 
 
 @compiled_and_kept

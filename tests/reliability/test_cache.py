@@ -13,7 +13,7 @@ ASK = """
 import numpy as np
 from fieldsim.work import sums, settle
 from fieldsim.days.weather.generator_loop import walk
-from fieldsim.days.compiling import compiled_and_kept
+from fieldsim.compiling import compiled_and_kept
 import tests.reliability.compiled_example as example
 print(example.doubled(21))
 """

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.days.compiling import compiled_and_kept
+from fieldsim.compiling import compiled_and_kept
 
 __all__ = ["Courses", "Draws", "walk"]
 

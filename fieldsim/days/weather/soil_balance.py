@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.days.compiling import compiled_and_kept
+from fieldsim.compiling import compiled_and_kept
 
 __all__ = ["Forcing", "Layers", "balance", "melted"]
 
