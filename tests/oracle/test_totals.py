@@ -9,6 +9,7 @@ from fieldsim.work.arrays import MACHINE, OPERATORS, TRACTOR, Plan, new_spent, n
 from fieldsim.work.kernel import run_seasons
 
 from .random_farms import random_plan, random_warmth
+from .small_farms import farm
 from .work_rules import SeasonResult, run_season
 
 GROUPS = 3
@@ -61,3 +62,12 @@ def test_seasons_add_up_by_group_and_leave_nothing_to_the_next(seed: int) -> Non
         ):
             of_kind = spent[number][plan.resources["kind"] == kind][column]
             np.testing.assert_allclose(of_kind, expected, rtol=1e-9, atol=1e-8)
+
+
+def test_tasks_that_are_all_done_on_the_first_day_finish_on_it() -> None:
+    plan = Plan.of(**vars(farm(1, {"area": 5.0}, {"area": 5.0})))
+    totals = new_totals(1, 1)
+    days = (np.ones((1, 1, 1)), np.full((1, 1), 2.0), np.zeros((1, 1)), np.zeros(1, np.int64))
+    run_seasons(plan, np.zeros(2, np.int64), *days, totals, new_spent(1, plan))
+    assert totals["finish_day"] == 0
+    assert totals["done"] == 10.0
