@@ -29,8 +29,10 @@ __all__ = ["STATISTICS", "study"]
 # What a study keeps of the comparison of a farm's options.
 STATISTICS = (
     *("ownership_cost", "repair_cost", "labor_cost", "fuel_cost", "hire_cost"),
-    *("lost_revenue", "lost_revenue_error", "lost_revenue_1_in_10", "lost_revenue_worst"),
-    *("total_cost", "total_cost_error", "total_cost_1_in_10"),
+    *("lost_revenue", "lost_revenue_error"),
+    *("lost_revenue_1_in_10", "lost_revenue_1_in_10_from", "lost_revenue_1_in_10_to"),
+    *("lost_revenue_worst", "total_cost", "total_cost_error"),
+    *("total_cost_1_in_10", "total_cost_1_in_10_from", "total_cost_1_in_10_to"),
     *("difference", "difference_error", "seasons_won"),
 )
 BATCH = 32  # farms that are worked before their figures are written, and of a chunk of the store
@@ -210,6 +212,9 @@ def _opened(empty: xr.Dataset, store: Path, batch: int) -> xr.Dataset:
             problem = f"it holds a study with another {key}: {found.attrs.get(key)}, not {wanted}"
             repair = "name another folder, or the study that it holds"
             raise InputError([Fault("", "store", str(store), problem, repair)])
+    if set(found.data_vars) != set(empty.data_vars):
+        problem = "it holds other figures: another version of fieldsim wrote it"
+        raise InputError([Fault("", "store", str(store), problem, "name another folder")])
     return found
 
 

@@ -46,6 +46,25 @@ def test_the_figures_are_those_of_each_farm_compared_alone(
             np.testing.assert_array_equal(alone[statistic].sel(farm=name), table[statistic])
 
 
+def test_tail_figures_carry_their_bands(alone: xr.Dataset) -> None:
+    for name in ("lost_revenue_1_in_10", "total_cost_1_in_10"):
+        low, high = alone[f"{name}_from"], alone[f"{name}_to"]
+        assert alone[name].attrs["units"] == low.attrs["units"] == high.attrs["units"] == "$/year"
+        assert (low <= alone[name]).all()
+        assert (alone[name] <= high).all()
+        assert (low < high).any()
+        assert np.isfinite(high).all()
+
+
+def test_bands_that_so_few_seasons_cannot_tell_are_open_and_stay_so_in_the_store(
+    farms: dict[str, Farm], tmp_path: Path
+) -> None:
+    found = study({"a": farms["times_4"]}, 20, store=tmp_path / "s", scheduler="synchronous")
+    assert np.isposinf(found.total_cost_1_in_10_to).all()
+    again = study({"a": farms["times_4"]}, 20, store=tmp_path / "s", scheduler="synchronous")
+    xr.testing.assert_identical(again, found)
+
+
 @pytest.mark.parametrize("scheduler", ["threads", "processes"])
 def test_the_figures_do_not_depend_on_the_scheduler(
     farms: dict[str, Farm], alone: xr.Dataset, scheduler: str
@@ -128,6 +147,10 @@ def test_a_store_of_another_study_is_refused(farms: dict[str, Farm], tmp_path: P
         study(one, 20, store=tmp_path / "s", scheduler="synchronous")
     with pytest.raises(InputError, match="another farms_sha256"):
         study({"a": farms["times_5"]}, 10, store=tmp_path / "s", scheduler="synchronous")
+    with xr.open_zarr(tmp_path / "s") as held:
+        held.load().drop_vars("total_cost_1_in_10_to").to_zarr(tmp_path / "old", zarr_format=2)
+    with pytest.raises(InputError, match="it holds other figures"):
+        study(one, 10, store=tmp_path / "old", scheduler="synchronous")
 
 
 def test_farms_that_cannot_stand_side_by_side_are_told(farms: dict[str, Farm]) -> None:
