@@ -73,6 +73,25 @@ def test_what_is_written_is_what_python_gives(answer: tuple[Result, Path]) -> No
     pd.testing.assert_frame_equal(by_year, cash_by_year(found))
 
 
+def test_each_quantile_of_the_table_by_year_stands_above_its_band(
+    answer: tuple[Result, Path],
+) -> None:
+    result, out = answer
+    table = result.output.split("Cash added up since the start ($1,000)")[1]
+    table = table.rpartition("─")[2].splitlines()
+    by_year = pd.read_csv(out / "cash_by_year.csv", index_col="year")
+    for year in (1, 5, 10):
+        place = next(i for i, line in enumerate(table) if line.split()[:1] == [str(year)])
+        row = by_year.loc[year] / 1000
+        figures = [f"{row[f'added_p{share}']:,.1f}" for share in (10, 50, 90)]
+        assert table[place].split()[1:4] == figures
+        bands = [f"{row[f'added_p{s}_from']:,.1f} to {row[f'added_p{s}_to']:,.1f}"
+                 for s in (10, 50, 90)]  # fmt: skip
+        assert table[place + 1].split() == " ".join(bands).split()
+    start = next(i for i, line in enumerate(table) if line.split()[:1] == ["start"])
+    assert table[start + 1].split()[0] == "1"  # nothing is unsure of the start
+
+
 def test_the_figure_written_shows_something(answer: tuple[Result, Path]) -> None:
     picture = matplotlib.image.imread(answer[1] / "investment.png")
     assert picture.shape[:2] == (585, 1040)

@@ -152,7 +152,7 @@ def _year(found: xr.Dataset) -> Table:
 
 def _by_year(by_year: pd.DataFrame) -> Table:
     """Return the table of cash added up, and of futures that have paid back."""
-    table = plain_table("Cash added up since the start ($), over the futures")
+    table = plain_table("Cash added up since the start ($1,000), over the futures")
     table.add_column("Year", justify="right")
     for head in (
         "1 in 10\nis below",
@@ -165,10 +165,17 @@ def _by_year(by_year: pd.DataFrame) -> Table:
     for year, row in by_year.iterrows():
         table.add_row(
             "start" if year == 0 else str(year),
-            *(f"{row[f'added_p{share}']:,.0f}" for share in (10, 50, 90)),
+            *(_added(row, share) for share in (10, 50, 90)),
             *(_paid_back(row, name) for name in SHARES),
         )
     return table
+
+
+def _added(row: pd.Series[float], share: int) -> str:
+    """Return what so many per cent of futures fall short of [$1,000], and below it its band."""
+    ends = (row[f"added_p{share}{end}"] / 1000 for end in ("", "_from", "_to"))
+    value, low, high = (f"{end:,.1f}" for end in ends)
+    return value if low == high else f"{value}\n{low} to {high}"
 
 
 def _paid_back(row: pd.Series[float], name: str) -> str:

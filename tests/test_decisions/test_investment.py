@@ -235,6 +235,15 @@ def test_figures_of_the_first_years_and_the_loan_are_counts_of_futures(
     by_year = cash_by_year(found)
     assert by_year.added_p50[4] == np.sort(cash[:, :5].sum(axis=1))[149]
     assert by_year.cash_mean.sum() == pytest.approx(cash.sum(axis=1).mean())
+    # Of the years that the table of figures tells as well, the bands are the same.
+    ends = table.loc["cash_after_3_years_1_in_10", ["value", "low", "high"]].tolist()
+    assert by_year.loc[3, ["added_p10", "added_p10_from", "added_p10_to"]].tolist() == ends
+    for name in ("cash", "added"):
+        for share in (10, 25, 50, 75, 90):
+            value, low, high = (by_year[f"{name}_p{share}{e}"] for e in ("", "_from", "_to"))
+            assert (low[1:] < value[1:]).all()
+            assert (value[1:] < high[1:]).all()
+            assert low[0] == value[0] == high[0]  # the start is the same in every future
 
 
 def test_fewer_years_than_three_are_named_as_they_are(farm: Farm, outcomes: xr.Dataset) -> None:

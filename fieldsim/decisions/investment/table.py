@@ -12,7 +12,6 @@ from numpy.typing import NDArray
 
 from fieldsim.decisions.investment.discounting import discount_factors, rate_of_return
 from fieldsim.decisions.investment.futures import future_error, future_quantile, future_share_error
-from fieldsim.decisions.sampling import quantile
 
 __all__ = ["FIRST_YEARS", "SHARES", "cash_by_year", "investment_table"]
 
@@ -168,7 +167,8 @@ def cash_by_year(investment: xr.Dataset) -> pd.DataFrame:
         A row for each year, 0 being the start [$]:
 
         - ``cash_mean``, its standard error ``cash_error``, and ``cash_p10`` to ``cash_p90``, below
-          which so many per cent of futures lie; the same of the cash ``added`` up since the start;
+          which so many per cent of futures lie, each with the ends of its 95 % band in
+          ``..._from`` and ``..._to``; the same of the cash ``added`` up since the start;
         - ``paid_back`` and ``discounted_paid_back``: share of futures that have, with errors;
         - a column for each part of the plan, as in `invest`.
     """
@@ -179,8 +179,9 @@ def cash_by_year(investment: xr.Dataset) -> pd.DataFrame:
         table[f"{name}_mean"] = values.mean(axis=0)
         table[f"{name}_error"] = [future_error(of_year, *futures) for of_year in values.T]
         for share in SHARES:
-            each = [float(quantile(of_year, share).value) for of_year in values.T]
-            table[f"{name}_p{100 * share:.0f}"] = each
+            each = np.array([future_quantile(of_year, share, *futures) for of_year in values.T])
+            for end, of_years in zip(("", "_from", "_to"), each.T, strict=True):
+                table[f"{name}_p{100 * share:.0f}{end}"] = of_years
     for name in ("paid_back", "discounted_paid_back"):
         years = investment[name.replace("paid_back", "payback_year")].values
         held = [years <= year for year in table.index]
