@@ -117,23 +117,25 @@ def lost_dots(outcomes: xr.Dataset, labels: list[str]) -> dict[str, Any]:
     -------
     dict
         ``dots[option]``: the quantiles at 2.5 %, 7.5 %, ... 97.5 % [$ a year], ``mean``, ``bad``
-        (exceeded in 1 season of 10) and ``said``.
+        (exceeded in 1 season of 10), ``bad_band`` (the ends of its 95 % band, in words) and
+        ``said``.
     """
     lost = outcomes.lost_revenue.sum("crop").values
     at = (np.arange(DOTS) + 0.5) / DOTS
     mean = lost.mean(axis=1)
     found = [quantile(option, 0.9) for option in lost]
     bad = [float(of.value) for of in found]
+    bands = [band(float(of.low), float(of.high)) for of in found]
     said = ["Lost revenue of a year, each dot one season in twenty."]
     said += [
-        f"{label}: {money_text(m)} on average, above {money_text(b)} in 1 season of 10 "
-        f"({band(float(of.low), float(of.high))})."
-        for label, m, b, of in zip(labels, mean, bad, found, strict=True)
+        f"{label}: {money_text(m)} on average, above {money_text(b)} in 1 season of 10 ({ends})."
+        for label, m, b, ends in zip(labels, mean, bad, bands, strict=True)
     ]
     return {
         "dots": [[round(float(v)) for v in np.quantile(option, at)] for option in lost],
         "mean": [round(float(m)) for m in mean],
         "bad": [round(b) for b in bad],
+        "bad_band": bands,
         "said": " ".join(said),
     }
 

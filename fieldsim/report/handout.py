@@ -164,7 +164,7 @@ def _table(
         for measure in rows:
             cells = [measure.name, *(cell.figure for cell in measure.cells)]
             top = row(sheet, top, columns, cells, bold if measure.role == "sum" else plain)
-            if any(cell.band for cell in measure.cells) and not brief:
+            if any(cell.band for cell in measure.cells):
                 top = row(sheet, top, columns, ["", *(cell.band for cell in measure.cells)], small)
         top += 0.03
     said = "±: how far other draws of as many seasons would move a figure, 95 times in 100."

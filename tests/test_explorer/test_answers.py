@@ -34,6 +34,8 @@ def test_with_nothing_moved_the_answer_is_that_of_a_run() -> None:
     np.testing.assert_allclose(found["cost"]["total"], expected.total_cost, atol=0.01)
     np.testing.assert_allclose(found["lost"]["mean"], expected.lost_revenue, atol=0.6)
     np.testing.assert_allclose(found["lost"]["bad"], expected.lost_revenue_1_in_10, atol=0.6)
+    ends = expected[["lost_revenue_1_in_10_from", "lost_revenue_1_in_10_to"]].to_numpy()
+    assert found["lost"]["bad_band"] == [f"${low:,.0f} to ${high:,.0f}" for low, high in ends]
     corn = next(curve for curve in found["finish"] if curve["label"] == "plant: corn")
     on_target = [shares[corn["target"]] for shares in corn["shares"]]
     np.testing.assert_allclose(on_target, expected.corn_on_target, atol=1e-4)

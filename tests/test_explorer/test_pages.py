@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -99,6 +100,14 @@ def test_pictures_are_linked_and_have_words(browser: Browser, explorer: str) -> 
         "[...document.querySelectorAll('svg')].map((svg) => svg.getAttribute('aria-label'))"
     )
     assert all("two outfits of 6 rows" in words for words in said)
+    # Below each option's dots, what 1 season in 10 loses stands with its band, inside the picture.
+    drawn = "[...document.querySelectorAll('svg[role=img] text')].filter((text) => "
+    drawn += "text.textContent.includes('1 in 10 above'))"
+    for told in (found := browser.run(f"{drawn}.map((text) => text.textContent)")):
+        assert re.search(r"above \$[\d,]+ \(\$[\d,]+ to \$[\d,]+\)$", told), told
+    assert len(found) == 4
+    inside = f"{drawn}.every((text) => text.getBBox().x + text.getBBox().width < 480)"
+    assert browser.run(inside)
     labels = "[...document.querySelectorAll('input, select')].every((part) => part.labels[0])"
     assert browser.run(labels)
 

@@ -9,8 +9,9 @@ import xarray as xr
 from matplotlib.figure import Figure
 
 import fieldsim
-from fieldsim.decisions import leads, verdict
+from fieldsim.decisions import leads, total_cost, verdict
 from fieldsim.errors import InputError
+from fieldsim.report.comparison import comparison_rows
 from fieldsim.report.handout import A4, FOOT, LETTER, make_handout, write_handout
 from fieldsim.report.paper import Font, in_width, new_sheet, written
 from tests.farms import hand_farm
@@ -92,6 +93,15 @@ def test_a_farm_with_all_there_is_to_say_still_fits() -> None:
     inside(first)
     inside(second)
     assert "2 dearer options stand in report.html" in texts(first)
+    # Of the groups little more than the sums is left, but no late date without its band.
+    assert "1 year in 10 is worse than" not in texts(first)
+    shown = outcomes.isel(option=sorted(total_cost(outcomes).mean("season").argsort()[:5].values))
+    late = comparison_rows(farm, shown)[0].measures[0].rows[1]
+    assert late.name == "in 9 seasons of 10 by"
+    assert any(cell.band for cell in late.cells)
+    for cell in late.cells:
+        assert cell.figure in texts(first)
+        assert cell.band in texts(first)
     for ax in second.axes[:2]:
         assert len(boxes_apart(ax)) == 5
 

@@ -55,7 +55,7 @@ export function finishPicture(data, work, by) {
 }
 
 export function lostPicture(data) {
-  const { dots, mean, bad, said } = data.lost;
+  const { dots, mean, bad, bad_band: ends, said } = data.lost;
   const ticks = roundTicks(Math.max(1, ...dots.flat()));
   const x = scale(Math.min(0, ...dots.flat()), ticks[ticks.length - 1], 20, WIDE - 24);
   const bottom = 20 + DOTS * dots.length;
@@ -65,7 +65,7 @@ export function lostPicture(data) {
     const color = COLORS[option % COLORS.length];
     parts.push(group(option,
       words(20, base + 2, data.options[option].label),
-      words(20, base + 19, `mean ${money(mean[option])}, 1 in 10 above ${money(bad[option])}`, { fill: QUIET }),
+      words(20, base + 19, `mean ${money(mean[option])}, 1 in 10 above ${money(bad[option])} (${ends[option]})`, { fill: QUIET }),
       ...values.map((value, i) => svg("circle", { cx: x(value), cy: base + (i % 2 ? 34 : 44), r: 5,
         fill: color, "fill-opacity": 0.85 })),
       svg("line", { x1: x(mean[option]), x2: x(mean[option]), y1: base + 26, y2: base + 52, stroke: INK,
