@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
+from functools import partial
 from typing import Any
 
 import numpy as np
 import xarray as xr
-from numpy.typing import NDArray
 
 from fieldsim.draws import Draws
 from fieldsim.farm import Farm
-from fieldsim.outcomes import make_outcomes
-from fieldsim.work.arrays import TOTALS, Plan, new_spent, new_totals
+from fieldsim.outcomes import fill_in, make_outcomes, new_values
+from fieldsim.work.arrays import Plan, new_spent, new_totals
 from fieldsim.work.kernel import run_seasons
 from fieldsim.work.plan import make_plan
 from fieldsim.work.tasks import groups_of, tasks_of
@@ -23,11 +23,10 @@ __all__ = ["Progress", "memory_needed", "own_operators", "run_draws"]
 
 NUMBER_SIZE = 8  # bytes
 PLANNED = 8  # arrays of a plan with a number for each task and day
-COLUMNS = 8  # numbers of each machine and season, on the way to the outcomes
-BLOCK = 500  # seasons handed to a thread at a time; results do not depend on it
+BLOCK = 1000  # seasons handed to a thread at a time; results do not depend on it
 
 Progress = Callable[[float], None]
-Job = tuple[Any, ...]  # the arguments of `_run_block`
+Job = Callable[[], None]
 
 
 def own_operators(farm: Farm, option: str) -> int:
@@ -49,14 +48,11 @@ def memory_needed(farm: Farm, seasons: int) -> float:
     float
         Within a factor of two of what was measured [bytes].
     """
-    tasks = tasks_of(farm)
-    days, options = farm.season.days, len(farm.options)
-    equipment = len(farm.machines) + len(farm.tractors)
-    groups = len(groups_of(tasks))
+    days, options, tasks = farm.season.days, len(farm.options), len(tasks_of(farm))
     drawn = days * (2 * len(farm.day_source.soils) + 3)
-    counted = options * (2 * groups * len(TOTALS.names or ()) + equipment * COLUMNS)
-    planned = options * len(tasks) * days * PLANNED
-    return NUMBER_SIZE * float(seasons * (drawn + counted) + planned)
+    found = sum(value.nbytes for value in new_values(farm, 1).values())
+    planned = options * tasks * days * PLANNED
+    return float(seasons * (NUMBER_SIZE * drawn + found) + NUMBER_SIZE * planned)
 
 
 def run_draws(
@@ -88,39 +84,34 @@ def run_draws(
     tasks = tasks_of(farm)
     groups = groups_of(tasks)
     group = np.array([groups.index(task.group) for task in tasks])
+    values = new_values(farm, seasons)
+
+    def run_block(option: str, plan: Plan, block: slice) -> None:
+        part = draws.part(block)
+        total, spent = new_totals(len(part.hands), len(groups)), new_spent(len(part.hands), plan)
+        hands = part.hands + own_operators(farm, option)
+        season = part.suitable, hands, part.degrees, part.warm_day
+        run_seasons(plan, group, *season, total, spent)
+        fill_in(values, farm, groups, option, block, total, spent, part.replanted)
+
     plans = {option: make_plan(farm, tasks, option) for option in farm.options}
-    totals = {option: new_totals(seasons, len(groups)) for option in farm.options}
-    spent = {option: new_spent(seasons, plan) for option, plan in plans.items()}
-    jobs = []
-    for option, plan in plans.items():
-        own = own_operators(farm, option)
-        for start in range(0, seasons, BLOCK):
-            block = slice(start, start + BLOCK)
-            rows = totals[option][block], spent[option][block]
-            jobs.append((plan, group, own, draws.part(block), *rows))
+    blocks = [slice(start, start + BLOCK) for start in range(0, seasons, BLOCK)]
+    jobs = [
+        partial(run_block, option, plan, block)
+        for option, plan in plans.items()
+        for block in blocks
+    ]
     _run(jobs, threads, progress)
-    return make_outcomes(farm, groups, totals, spent, draws.replanted, provenance)
+    return make_outcomes(farm, values, provenance)
 
 
-def _run_block(
-    plan: Plan,
-    group: NDArray[np.int64],
-    own: int,
-    draws: Draws,
-    totals: NDArray[Any],
-    spent: NDArray[Any],
+def _run(
+    jobs: Sequence[Callable[[], None]], threads: int | None, progress: Progress | None
 ) -> None:
-    """Run one option through a block of seasons, with the own operators beside the helpers."""
-    hands = draws.hands + own
-    season = draws.suitable, hands, draws.degrees, draws.warm_day
-    run_seasons(plan, group, *season, totals, spent)
-
-
-def _run(jobs: list[Job], threads: int | None, progress: Progress | None) -> None:
     """Run the jobs in threads: the compiled kernel holds no lock, and each job has its own rows."""
     pool = ThreadPoolExecutor(threads or os.cpu_count() or 1)
     try:
-        waiting = [pool.submit(_run_block, *job) for job in jobs]
+        waiting = [pool.submit(job) for job in jobs]
         for number, job in enumerate(as_completed(waiting), 1):
             job.result()
             if progress is not None:

@@ -24,7 +24,7 @@ SUMS = {
     *("outcomes/files.py", "days/records/grid.py", "days/records/wide_tables.py"),
     *("explorer/spring_report.py", "explorer/pictures.py", "cli/rerun.py"),
     *("decisions/sizing/shelf_pattern.py", "decisions/investment/investing.py"),
-    *("farm/operation_checks.py", "farm/crop_parts.py"),
+    *("farm/operation_checks.py", "farm/crop_parts.py", "running.py"),
 }
 
 # The root re-exports names of all ranks, lazily.

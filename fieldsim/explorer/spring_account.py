@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import xarray as xr
@@ -12,7 +12,7 @@ from fieldsim.decisions import total_cost
 from fieldsim.explorer.spring import WEEK, Spring
 from fieldsim.explorer.spring_plan import Worked, days_of, own_hands, work_through
 from fieldsim.farm import Farm
-from fieldsim.outcomes import make_outcomes, make_replay
+from fieldsim.outcomes import fill_in, make_outcomes, make_replay, new_values
 from fieldsim.work.arrays import DONE, OPERATORS, PREVENTED, SWITCHED, new_spent, new_totals
 from fieldsim.work.kernel import run_seasons
 from fieldsim.work.tasks import groups_of
@@ -94,14 +94,11 @@ def account(spring: Spring) -> Account:
     draws = ground.draws
     season = draws.suitable, worked.hands[None], draws.degrees, draws.warm_day
     run_seasons(worked.plan, group, *season, totals, spent)
-    outcomes = make_outcomes(
-        ground.played,
-        groups,
-        {ground.option: totals},
-        {ground.option: spent},
-        draws.replanted,
-        {"seed": ground.seed, "seasons": 1},
-    )
+    option = {ground.option: ground.played.options[ground.option]}
+    played = replace(ground.played, options=option)
+    values = new_values(played, 1)
+    fill_in(values, played, groups, ground.option, slice(1), totals, spent, draws.replanted)
+    outcomes = make_outcomes(played, values, {"seed": ground.seed, "seasons": 1})
     return Account(outcomes, waiting_pay(spring, worked))
 
 

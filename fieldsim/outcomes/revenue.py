@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -14,7 +14,14 @@ from fieldsim.farm import Farm
 from fieldsim.variables import CAUSES
 from fieldsim.work.tasks import Group
 
-__all__ = ["check_balance", "insured_share", "lost_revenue"]
+__all__ = [
+    "check_balance",
+    "crop_area",
+    "crops_of",
+    "insured_share",
+    "lost_revenue",
+    "potential_revenue",
+]
 
 Floats = NDArray[np.float64]
 
@@ -32,6 +39,25 @@ class Harvest(NamedTuple):
     kept: Floats  # harvested [ha]
     drying: Floats  # [$]
     replanting: Floats  # cost of planting again [$]
+
+
+def crops_of(farm: Farm) -> tuple[str, ...]:
+    """Return crops that stand on a field or may be switched to, in the order of the file."""
+    switched = {farm.crops[crop].late.switch_to for crop in farm.grown_crops}
+    return tuple(crop for crop in farm.crops if crop in farm.grown_crops or crop in switched)
+
+
+def crop_area(farm: Farm, crop: str) -> float:
+    """Return the land on which a crop is to stand [ha]."""
+    return math.fsum(field.area for field in farm.fields.values() if field.crop == crop)
+
+
+def potential_revenue(farm: Farm) -> dict[str, float]:
+    """Return what each crop of `crops_of` earns where nothing is lost [$]."""
+    return {
+        crop: crop_area(farm, crop) * (farm.crops[crop].yield_ * farm.crops[crop].price)
+        for crop in crops_of(farm)
+    }
 
 
 def _plants(farm: Farm, group: Group) -> bool:
@@ -130,32 +156,29 @@ def lost_revenue(
 def check_balance(
     farm: Farm,
     groups: tuple[Group, ...],
-    totals: Mapping[str, NDArray[Any]],
+    total: NDArray[Any],
     loss: Floats,
     potential: float,
     replanted: Floats,
 ) -> None:
     """Assert that all land is accounted for, and that revenue and its loss make the potential."""
-    for option, total in enumerate(totals.values()):
-        parts = (
-            total["done"] + total["left"] + total["missed"] + total["switched"] + total["prevented"]
-        )
-        revenue = np.zeros(len(total))
-        for g, group in enumerate(groups):
-            if _plants(farm, group):
-                part = farm.crops[group.crop]
-                land = _harvest(farm, groups, g, total, replanted)
-                revenue += land.kept * part.yield_ * part.price - land.drying - land.replanting
-                payment = farm.late_costs[group.crop].prevented_payment
-                revenue += total["prevented"][:, g] * payment
-        lost = loss[option].sum(axis=(1, 2))
-        # Sums that cancel keep the rounding of their largest term.
-        largest = potential + np.abs(loss[option]).sum(axis=(1, 2))
-        if not (
-            np.allclose(parts, total["area"], rtol=1e-9, atol=1e-9)
-            and (np.abs(revenue + lost - potential) <= 1e-9 * largest).all()
-        ):
-            raise FieldsimError("land or revenue does not add up: please report this as a fault")
+    parts = total["done"] + total["left"] + total["missed"] + total["switched"] + total["prevented"]
+    revenue = np.zeros(len(total))
+    for g, group in enumerate(groups):
+        if _plants(farm, group):
+            part = farm.crops[group.crop]
+            land = _harvest(farm, groups, g, total, replanted)
+            revenue += land.kept * part.yield_ * part.price - land.drying - land.replanting
+            payment = farm.late_costs[group.crop].prevented_payment
+            revenue += total["prevented"][:, g] * payment
+    lost = loss.sum(axis=(1, 2))
+    # Sums that cancel keep the rounding of their largest term.
+    largest = potential + np.abs(loss).sum(axis=(1, 2))
+    if not (
+        np.allclose(parts, total["area"], rtol=1e-9, atol=1e-9)
+        and (np.abs(revenue + lost - potential) <= 1e-9 * largest).all()
+    ):
+        raise FieldsimError("land or revenue does not add up: please report this as a fault")
 
 
 def insured_share(

@@ -173,7 +173,7 @@ def test_more_seasons_than_fit_into_memory_are_refused_before_any_is_drawn() -> 
     with soon_and_small(), pytest.raises(InputError) as caught:
         fieldsim.simulate(fieldsim.demo_farm(), 1_000_000)
     said = str(caught.value)
-    assert "about 15 GB of memory would be needed; write 260,080 or fewer" in said
+    assert "about 8 GB of memory would be needed; write 474,264 or fewer" in said
     farm = parse_farm(large_farm(100, 250), HAND_TABLES)
     with soon_and_small(), pytest.raises(InputError, match="memory would be needed"):
         fieldsim.simulate(farm, 1_000_000)

@@ -38,7 +38,7 @@ def lost(total: NDArray[Any]) -> NDArray[np.float64]:
 
 
 def check(total: NDArray[Any], loss: NDArray[np.float64]) -> None:
-    check_balance(FARM, GROUPS, {"usual": total}, loss[None], POTENTIAL, AGAIN)
+    check_balance(FARM, GROUPS, total, loss, POTENTIAL, AGAIN)
 
 
 def test_land_left_missed_and_prevented_is_lost_in_full() -> None:
