@@ -8,6 +8,7 @@ import xarray as xr
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from fieldsim import running
 from fieldsim.demo import demo_farm
 from fieldsim.draws import hands_at_work
 from fieldsim.errors import InputError
@@ -94,7 +95,16 @@ def test_progress_is_told_up_to_the_end() -> None:
     simulate(small_farm(), 1100, progress=told.append)
     assert told == sorted(told)
     assert told[-1] == 1.0
-    assert len(told) == 6  # two options in blocks of 500 seasons
+    assert len(told) == 4  # two options in blocks of 1,000 seasons
+
+
+@pytest.mark.parametrize("block", [1, 7, 64])
+def test_results_do_not_depend_on_the_block_of_seasons(
+    block: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    expected = simulate(small_farm(), 64)
+    monkeypatch.setattr(running, "BLOCK", block)
+    xr.testing.assert_identical(simulate(small_farm(), 64, threads=3), expected)
 
 
 @pytest.mark.parametrize(

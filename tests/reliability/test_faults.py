@@ -224,11 +224,11 @@ def test_ctrl_c_stops_the_seasons_soon(tmp_path: Path) -> None:
     code = """
 import os
 import fieldsim.running as running
-work = running._run_block
+work = running.run_seasons
 def told(*given):
     os.write(2, b"working\\n")  # at once, whatever other threads write
     work(*given)
-running._run_block = told
+running.run_seasons = told
 """
     child = start("demo", "--out", tmp_path / "out", "--seasons", 150_000, code=code)
     assert child.stderr is not None
