@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 
 import fieldsim
 from fieldsim.cli import main
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.demo import demo_folder
 
 FARM = demo_folder() / "farm.toml"
@@ -57,6 +58,7 @@ def test_the_printed_figures_are_those_of_pairwise_and_risk(compared: tuple[Resu
             assert f"{row[f'{column}_to']:,.0f}" in result.output
         assert f"{row['quantile_0.9_from']:,.0f} to" in result.output
     assert "300 seasons are few to tell the worst 1 year in 100" in said(result)
+    assert "before you act on this" not in said(result)
 
 
 def test_the_options_worth_choosing_are_named(compared: tuple[Result, Path]) -> None:
@@ -109,6 +111,7 @@ def test_alike_options_are_called_too_alike_to_choose(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.output
     assert "cannot tell apart" in said(result)
     assert "differ by less than $1 a year: too little to choose by" in said(result)
+    assert few_seasons(50)[0] in said(result)
     assert "no option is ruled out" in said(result)
 
 

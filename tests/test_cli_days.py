@@ -37,14 +37,14 @@ def records_farm(folder: Path, table: str, more: str = "") -> Path:
     return farm(folder, f'[days]\nsource = "records"\ntable = "days.csv"\n{more}', table)
 
 
-def weather_farm(folder: Path, weather: str = "years") -> Path:
+def weather_farm(folder: Path, weather: str = "years", years: int = 12) -> Path:
     days = f'[days]\nsource = "soil_water"\ntable = "days.csv"\nweather = "{weather}"\n{SOILS}'
     text = changed(
         ('units = "us"', 'units = "us"\nlatitude = "42 degrees"'),
         ("[fields.home]", '[fields.home]\nsoil = "hill"'),
         ("[fields.river]", '[fields.river]\nsoil = "creek"'),
     )
-    return farm(folder, days, weather_text(12), text)
+    return farm(folder, days, weather_text(years), text)
 
 
 def said(farm_file: Path, *words: object) -> str:

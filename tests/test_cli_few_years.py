@@ -8,9 +8,12 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
+import xarray as xr
 
+from fieldsim.decisions.in_words.few import few_years
+from fieldsim.farm import read_farm
 from tests.test_cli import call
-from tests.test_cli_days import DAYS, farm, records_farm
+from tests.test_cli_days import DAYS, farm, records_farm, weather_farm
 from tests.weather import records_text
 
 FEW = ["--seasons", "200", "--replicates", "10"]
@@ -33,6 +36,7 @@ def test_each_option_is_told_with_what_the_few_years_leave_unsure(
     else:
         file = records_farm(tmp_path, records_text(8))
     text, table = run(file, *FEW)
+    assert "is not counted in their errors" not in text
     row = table.loc["two_planters"]
     less = "less" if row.difference < 0 else "more"
     margin = 1.96 * row.difference_years_error
@@ -45,6 +49,47 @@ def test_each_option_is_told_with_what_the_few_years_leave_unsure(
         f"in view of the few years on record; with these years the two {told} be told apart."
     ) in text
     assert len(re.findall("in view of the few years", text)) == 1  # not for the first
+
+
+NOT_COUNTED = (
+    "Only {} years lie behind the days of this farm, and how far other years would move these "
+    "figures is not counted in their errors. Count it with --replicates 20, in Python with "
+    "replicates=20."
+)
+
+
+@pytest.mark.parametrize("source", ["table", "records", "weather"])
+def test_a_short_record_without_replicates_is_told_to_be_one(tmp_path: Path, source: str) -> None:
+    def file(years: int) -> Path:
+        if source == "table":
+            return farm(tmp_path, f"{DAYS}years = {years}\n")
+        if source == "records":
+            return records_farm(tmp_path, records_text(years))
+        return weather_farm(tmp_path, years=years)
+
+    text, table = run(file(9), "--seasons", "50")
+    assert NOT_COUNTED.format(9) in text
+    assert NOT_COUNTED.format(9) in (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    assert "difference_years_error" not in table
+    drawn = xr.Dataset(coords={"season": range(50)})
+    assert few_years(read_farm(file(9)), drawn) == [NOT_COUNTED.format(9)]
+    assert few_years(read_farm(file(10)), drawn) == []
+    assert few_years(read_farm(file(9)), drawn.assign_coords(replicate=drawn.season)) == []
+
+
+def test_an_investment_on_a_short_record_says_so_too(tmp_path: Path) -> None:
+    file = records_farm(tmp_path, records_text(8))
+    move = ["--from", "one_outfit", "--to", "two_planters", "--out", tmp_path / "out"]
+    few = ["--seasons", "40", "--futures", "20"]  # replicates have two seasons each
+    assert NOT_COUNTED.format(8) in " ".join(call("invest", file, *move, *few).output.split())
+    counted = call("invest", file, *move, *few, "--replicates", "20")
+    assert counted.exit_code == 0, counted.output
+    assert "lie behind the days" not in counted.output
+
+
+def test_the_years_of_a_replay_are_its_seasons_and_their_errors_counted(tmp_path: Path) -> None:
+    file = records_farm(tmp_path, records_text(8), 'resampling = "replay"\n')
+    assert "lie behind the days" not in run(file, "--seasons", "8")[0]
 
 
 def test_without_replicates_nothing_is_said_of_the_few_years(tmp_path: Path) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.decisions.sensitivity.inputs import Input
 from fieldsim.decisions.sensitivity.range_files import read_ranges
 from fieldsim.farm import read_farm
@@ -92,6 +93,7 @@ def test_what_flips_the_decision_is_said(together: tuple[str, Path]) -> None:
     flips_at = flipping.flips_at.iloc[0]
     assert f"With field area beyond {flips_at}, two planters would cost less." in text
     assert "one outfit costs $" in text
+    assert few_seasons(60)[0] in text
 
 
 def test_the_option_asked_about_is_held_against_the_cheapest_other(farm: Path) -> None:

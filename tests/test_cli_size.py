@@ -12,6 +12,7 @@ from click.testing import Result
 
 from fieldsim.decisions.break_even.crossing import breakeven
 from fieldsim.decisions.break_even.result import breakeven_table
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.decisions.sizing.by_days import needed_capacity
 from fieldsim.decisions.sizing.by_runs import sized_capacity
 from fieldsim.farm import read_farm
@@ -82,6 +83,23 @@ def test_size_prints_both_answers_and_what_moves_them(size: tuple[Result, Path])
     row = [moved.capacity["12 h", day, n] for day in ("18 Apr", "25 Apr") for n in (1, 2)]
     assert f"12 h {' '.join(f'{value:,.1f}' for value in row)}" in text
     assert widest(result) <= 80
+
+
+def test_few_seasons_are_called_few_as_by_the_verdict(
+    size: tuple[Result, Path], even: tuple[Result, Path]
+) -> None:
+    few = "40 seasons are few: run 2,000 or more before you act on this."
+    assert few_seasons(40) == [few]
+    for result, _ in (size, even):
+        assert few in plain(result)
+    rough = "Fewer than 10 of the 40 seasons lie beyond 80 years of 100: take what that asks for"
+    assert f"{rough} as rough." in plain(size[0])
+
+
+def test_certainties_that_enough_seasons_lie_beyond_are_not_called_rough(tmp_path: Path) -> None:
+    asked = ["--by", "20 May", "--seasons", "40", "--certainty", "50, 75"]
+    text = plain(call("size", farm_in(tmp_path), *asked, "--out", tmp_path / "out"))
+    assert "lie beyond" not in text
 
 
 def test_rows_reach_the_capacity_and_one_fewer_does_not(size: tuple[Result, Path]) -> None:

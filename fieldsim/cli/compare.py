@@ -20,6 +20,7 @@ from fieldsim.cli.seasons import drawn
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.comparison import compare, total_cost
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.under_risk.pairs import pairwise
 from fieldsim.decisions.under_risk.risk import risk
@@ -126,7 +127,7 @@ def _print(
     console.print(Text(f"{MARGINS} So do bands, from and to.", style="dim"))
     stopping = [ranked.attrs["stopping"]] if "stopping" in ranked.attrs else []
     sentences = [*describe_pairs(shown, labels), *describe_risk(ranked, spread)]
-    for sentence in [*stopping, *sentences, *rough_tails(spread)]:
+    for sentence in [*stopping, *sentences, *few_seasons(seasons), *rough_tails(spread)]:
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
 
 

@@ -17,6 +17,7 @@ from fieldsim.cli.output import check_folder
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import plain_table
 from fieldsim.decisions import cash_by_year, describe_investment, invest, investment_table
+from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.errors import InputError
 from fieldsim.farm import read_farm
@@ -85,7 +86,7 @@ def run_investment(options: InvestOptions, console: Console) -> list[Path]:
         raise option_faults(error) from None
     by_year = cash_by_year(found)
     written = _write(found, by_year, options.out)
-    _print(found, by_year, console)
+    _print(found, by_year, few_years(farm, outcomes), console)
     return written
 
 
@@ -97,7 +98,7 @@ def _write(found: xr.Dataset, by_year: pd.DataFrame, out: Path) -> list[Path]:
     return write_files(out, plain, {"investment": figure})
 
 
-def _print(found: xr.Dataset, by_year: pd.DataFrame, console: Console) -> None:
+def _print(found: xr.Dataset, by_year: pd.DataFrame, few: list[str], console: Console) -> None:
     """Print what is bought, what an average year saves, the cash by year, and the answer."""
     attrs = found.attrs
     drawn = f"{found.sizes['future']:,} futures of {attrs['years']} years"
@@ -108,7 +109,7 @@ def _print(found: xr.Dataset, by_year: pd.DataFrame, console: Console) -> None:
     console.print(_year(found))
     console.print(_by_year(by_year))
     console.print(Text(MARGINS, style="dim"))
-    for sentence in describe_investment(found):
+    for sentence in (*describe_investment(found), *few):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTION, style="dim"), (1, 0, 1, 2)))
 

@@ -17,6 +17,7 @@ from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
 from fieldsim.cli.study_files import write_files
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sensitivity.input_checks import check_inputs
 from fieldsim.decisions.sensitivity.inputs import Input
@@ -203,7 +204,7 @@ def _said(alone: pd.DataFrame) -> list[str]:
         )
     most = money_text(Z * float(alone.effect_error.max()))
     said.append(f"Between the ends of a range the error of these draws is ± {most} at most.")
-    return said
+    return said + few_seasons(attrs["seasons"])
 
 
 def _together(together: pd.DataFrame) -> Table:

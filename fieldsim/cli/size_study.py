@@ -20,7 +20,9 @@ from fieldsim.cli.plain import plain_table
 from fieldsim.cli.size_input import SizeOptions
 from fieldsim.cli.size_question import Work, asked, one_row, with_hours
 from fieldsim.cli.study_files import write_files
-from fieldsim.decisions.sampling import Z
+from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.words import either
+from fieldsim.decisions.sampling import Z, few_beyond
 from fieldsim.decisions.sizing.by_days import needed_capacity
 from fieldsim.decisions.sizing.by_runs import sized_area, sized_capacity
 from fieldsim.decisions.sizing.curves import capacity_tradeoff, certainty_curves
@@ -45,6 +47,7 @@ class Sized:
 
     farm: Farm
     work: Work
+    seasons: int
     days: pd.DataFrame
     options: pd.DataFrame
     tradeoff: pd.DataFrame
@@ -105,7 +108,8 @@ def size_farm(options: SizeOptions, progress: Progress) -> Sized:
         scale=work.scale,
         **drawn,
     )
-    return Sized(farm, work, days, _of_options(farm, work, drawn, progress), tradeoff, curves)
+    of_options = _of_options(farm, work, drawn, progress)
+    return Sized(farm, work, options.seasons, days, of_options, tradeoff, curves)
 
 
 def _of_options(farm: Farm, work: Work, drawn: dict[str, Any], progress: Progress) -> pd.DataFrame:
@@ -256,6 +260,14 @@ def _said(found: Sized) -> list[str]:
         said.append(
             f"Not reached: with more {work.scale} alone it cannot be; other work, hands or hours "
             "hold it up."
+        )
+    said += few_seasons(found.seasons)
+    rough = [of for of in work.certainty if few_beyond(min(of, 1 - of), found.seasons)]
+    if rough:
+        shares = either([_years(share) for share in rough])
+        said.append(
+            f"Fewer than 10 of the {found.seasons:,} seasons lie beyond {shares} years of 100: "
+            "take what that asks for as rough."
         )
     return said
 

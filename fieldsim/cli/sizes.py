@@ -15,6 +15,7 @@ from rich.text import Text
 
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
+from fieldsim.decisions.in_words.few import few_seasons
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.demo import demo_folder
@@ -31,7 +32,6 @@ __all__ = ["MOST_AREAS", "areas_from", "print_sizes", "shelf_for", "write_sizes"
 
 SHELF = "machines.csv"
 MOST_AREAS = 7  # columns that a terminal of 80 letters holds
-FEW_SEASONS = 200
 NOT_IN_IT = (
     "A tractor from the shelf is charged in full to this work. No breakdowns are counted, by which "
     "used machines cost more than stands here."
@@ -122,8 +122,8 @@ def print_sizes(farm: Farm, table: pd.DataFrame, shelf: str, console: Console) -
     for bought in table.bought.unique():
         for sentence in _answer(best[best.bought == bought], table, attrs):
             _say(console, sentence)
-    if attrs["seasons"] < FEW_SEASONS:
-        _say(console, f"{attrs['seasons']} seasons are few: run 2,000 or more.")
+    for sentence in few_seasons(attrs["seasons"]):
+        _say(console, sentence)
     for reason in attrs["left_out"]:
         _say(console, f"Left out: {reason}.")
     console.print(Padding(Text(NOT_IN_IT, style="dim"), (1, 0, 0, 2)))

@@ -16,6 +16,7 @@ from fieldsim.cli.money import cost_table, lost_table
 from fieldsim.cli.plain import plain_table
 from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.cautions import cautions
+from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.plots.words import in_lines, money_text
@@ -71,7 +72,12 @@ def print_answer(
     console.print(cost_table(comparison))
     console.print(Text(MARGINS, style="dim"))
     answer = summarize(outcomes, leads=moved)
-    for sentence in (*_insured(farm, outcomes), *_few_years(comparison), *answer):
+    for sentence in (
+        *_insured(farm, outcomes),
+        *_few_years(comparison),
+        *few_years(farm, outcomes),
+        *answer,
+    ):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
     _print_cautions(farm, console)

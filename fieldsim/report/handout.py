@@ -14,6 +14,7 @@ from matplotlib.figure import Figure
 
 from fieldsim.decisions import total_cost, verdict
 from fieldsim.decisions.cautions import cautions
+from fieldsim.decisions.in_words.few import few_years
 from fieldsim.farm import Farm
 from fieldsim.plots import plot_finish_dates, plot_lost_revenue
 from fieldsim.plots.style import GRID, INK
@@ -128,7 +129,13 @@ def _answer_page(
     top = written(sheet, top, f"{land(farm)}; {drawn}, the same for every option", SMALL) + 0.2
     start, left = top, sheet.margin + 0.16
     top = written(sheet, top, found.answer, Font(12.5 * scale, "bold"), left=left) + 0.07
-    for sentence in (*found.surety, *found.bad_years, *found.turning, *found.limits):
+    for sentence in (
+        *found.surety,
+        *few_years(farm, outcomes),
+        *found.bad_years,
+        *found.turning,
+        *found.limits,
+    ):
         top = written(sheet, top, sentence, text, left=left) + 0.05
     rule(sheet, sheet.margin, start, sheet.margin, top, 2.5, INK)
     return sheet, _table(sheet, top + 0.2, farm, outcomes, scale, brief=brief)

@@ -17,6 +17,7 @@ from fieldsim.decisions import (
     invest,
     investment_table,
 )
+from fieldsim.decisions.in_words.few import FEW_SEASONS
 from fieldsim.decisions.investment.discounting import discount_factors
 from fieldsim.farm import Farm, changed
 from tests.farms import hand_farm
@@ -321,3 +322,9 @@ def test_a_worth_inside_its_error_is_called_that(farm: Farm) -> None:
     assert abs(float(found.net_present_value.mean())) < 10
     assert "the worth of the two cannot be told apart" in text
     assert "100 futures of 20 seasons are few" in text
+    table = {seasons: invest(farm, fieldsim.simulate(farm, seasons), *BUY, futures=500)
+             for seasons in (FEW_SEASONS - 1, FEW_SEASONS)}  # fmt: skip
+    assert ["are few" in " ".join(describe_investment(of)) for of in table.values()] == [
+        True,
+        False,
+    ]

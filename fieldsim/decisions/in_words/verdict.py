@@ -12,19 +12,17 @@ import xarray as xr
 
 from fieldsim.decisions.break_even.result import Breakeven
 from fieldsim.decisions.comparison import compare, compare_costs, total_cost
+from fieldsim.decisions.in_words.few import TEN_TO_TELL, few_drawn
 from fieldsim.decisions.in_words.turning import turning_words
 from fieldsim.decisions.in_words.words import band, either, margin, money, springs
 from fieldsim.decisions.in_words.worst_years import worst_years
-from fieldsim.decisions.sampling import Z, few_beyond
+from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.under_risk.pairs import SMALL_SHARE, seasons_to_tell_apart
 
 __all__ = ["Verdict", "summarize", "verdict"]
 
-FEW_SEASONS = 300  # the 95 % band of a mean holds less than 94 in 100 with fewer, as measured
 WORST_TENTH = 200  # seasons, before worst tenths are compared
 BAD = "lost_revenue_1_in_10"
-TEN_TO_TELL = 20  # seasons, before 1 in 10 is spoken of
-FEW_REPLICATES = 20  # common practice, no source
 MOST_SEASONS = 1_000_000  # that a run can draw
 MOST_NAMED = 3  # options of which something is told one by one
 
@@ -112,7 +110,7 @@ def verdict(
         best="" if len(tied) or others.empty else cheapest,
         tied=names if len(tied) else (),
         answer=answer,
-        surety=tuple(surety + _few(outcomes)),
+        surety=tuple(surety + few_drawn(outcomes)),
         bad_years=tuple(_bad_years(table, names, cost)),
         turning=tuple(turning_words(cheapest, table.label.to_dict(), leads, flips, breakevens)),
         limits=tuple(_limits(str(outcomes.attrs.get("not_counted", "")))),
@@ -226,27 +224,6 @@ def _apart(row: dict[Hashable, Any], first: str, table: pd.DataFrame, cheapest: 
 def _small(table: pd.DataFrame, cheapest: str) -> float:
     """Return a difference that nobody would act on [$]."""
     return SMALL_SHARE * float(table.total_cost[cheapest])
-
-
-def _few(outcomes: xr.Dataset) -> list[str]:
-    """Say what too few seasons, or too few replicates of the years on record, leave rough."""
-    seasons, said = outcomes.sizes["season"], []
-    if seasons < FEW_SEASONS:
-        drawn = "One season is" if seasons == 1 else f"{seasons} seasons are"
-        said.append(f"{drawn} few: run 2,000 or more before you act on this.")
-    if seasons >= TEN_TO_TELL and few_beyond(0.1, seasons):
-        said.append(
-            f"One season in ten is only {seasons // 10} of these: dates and money of the bad one "
-            "in ten are rough, and so are chances near 0 or 100 %."
-        )
-    if "replicate" in outcomes.coords:
-        parts = len(set(outcomes.replicate.values.tolist()))
-        if parts < FEW_REPLICATES:
-            said.append(
-                f"{parts} replicates say only roughly what the years on record leave unsure: run "
-                f"{FEW_REPLICATES} or more."
-            )
-    return said
 
 
 def _bad_years(table: pd.DataFrame, names: tuple[str, ...], cost: xr.DataArray) -> list[str]:

@@ -7,13 +7,14 @@ import math
 import pandas as pd
 import xarray as xr
 
+from fieldsim.decisions.in_words.few import FEW_SEASONS
 from fieldsim.decisions.investment.table import FIRST_YEARS, investment_table
 from fieldsim.decisions.sampling import Z, told_apart
 
 __all__ = ["describe_investment", "replacement_words"]
 
 NOTABLE = 0.1  # of what is bought at the start, or at the largest replacement
-FEW_FUTURES, FEW_SEASONS = 500, 200
+FEW_FUTURES = 500
 
 
 def describe_investment(investment: xr.Dataset) -> list[str]:
