@@ -16,7 +16,7 @@ from fieldsim.farm import Farm
 from fieldsim.outcomes import fill_in, make_outcomes, new_values
 from fieldsim.work.arrays import Plan, new_spent, new_totals
 from fieldsim.work.kernel import run_seasons
-from fieldsim.work.plan import make_plan
+from fieldsim.work.plan import make_plans
 from fieldsim.work.tasks import groups_of, tasks_of
 
 __all__ = ["Progress", "memory_needed", "own_operators", "run_draws"]
@@ -94,7 +94,7 @@ def run_draws(
         run_seasons(plan, group, *season, total, spent)
         fill_in(values, farm, groups, option, block, total, spent, part.replanted)
 
-    plans = {option: make_plan(farm, tasks, option) for option in farm.options}
+    plans = make_plans(farm, tasks)
     blocks = [slice(start, start + BLOCK) for start in range(0, seasons, BLOCK)]
     jobs = [
         partial(run_block, option, plan, block)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -10,11 +13,11 @@ from fieldsim.farm import Farm
 from fieldsim.farm.parts import Operation
 from fieldsim.season import WEEKDAYS, CalendarDay
 from fieldsim.work.arrays import MISSED, PREVENTED, SWITCHED, Plan
-from fieldsim.work.slots import needed_power, slot_arrays
+from fieldsim.work.slots import Figures, needed_power, slot_arrays, slot_figures
 from fieldsim.work.tasks import Task
 from fieldsim.work.weights import weight_arrays
 
-__all__ = ["make_plan"]
+__all__ = ["make_plan", "make_plans"]
 
 # Who is served first where nothing is lost by waiting.
 STAGES = {"planting": 0, "cultivating": 1, "tillage": 2}
@@ -24,59 +27,80 @@ Ints = NDArray[np.int64]
 
 
 def make_plan(farm: Farm, tasks: tuple[Task, ...], option: str) -> Plan:
-    """Write one option's work as arrays.
+    """Write one option's work as arrays; see `make_plans`."""
+    return make_plans(replace(farm, options={option: farm.options[option]}), tasks)[option]
+
+
+def make_plans(farm: Farm, tasks: tuple[Task, ...]) -> dict[str, Plan]:
+    """Write the work of every option as arrays.
 
     Parameters
     ----------
     farm : Farm
     tasks : tuple of Task
         The farm's tasks, from `tasks_of`.
-    option : str
-        Name of the option.
 
     Returns
     -------
-    Plan
+    dict of Plan
+        By the option's name.
     """
+    columns, figures = _of_farm(farm, tasks), slot_figures(farm)
+    return {
+        option: Plan.of(**columns, **_of_option(farm, tasks, option, columns["weight"], figures))
+        for option in farm.options
+    }
+
+
+def _of_farm(farm: Farm, tasks: tuple[Task, ...]) -> dict[str, Any]:
+    """Return the columns of a plan that are the same for every option."""
     parts = [farm.operations[task.group.operation][task.group.crop] for task in tasks]
-    chosen = farm.options[option]
-    tractors = sorted(chosen.tractors, key=lambda name: farm.tractors[name].power)
     working = _working_days(farm)
     hours = np.array([_hours(farm, part) for part in parts]) * working
     waits = [part.latest_after_planting for part in parts]
-    slots, weights = slot_arrays(farm, tasks, option), weight_arrays(farm, tasks)
     closings = _closings(farm, tasks, parts)
-    return Plan.of(
-        area=_floats(farm.fields[task.field].area for task in tasks),
-        soil=_ints(_soil(farm, task.field) for task in tasks),
-        follows=_ints(task.follows for task in tasks),
-        lag=_ints(part.lag.days for part in parts),
-        lag_degrees=_floats(part.lag.degrees or 0.0 for part in parts),
-        planting=_ints(task.planting for task in tasks),
-        longest_wait=_ints(-1 if wait is None or wait.degrees else wait.days for wait in waits),
-        longest_wait_degrees=_floats(
+    return {
+        "area": _floats(farm.fields[task.field].area for task in tasks),
+        "soil": _ints(_soil(farm, task.field) for task in tasks),
+        "follows": _ints(task.follows for task in tasks),
+        "lag": _ints(part.lag.days for part in parts),
+        "lag_degrees": _floats(part.lag.degrees or 0.0 for part in parts),
+        "planting": _ints(task.planting for task in tasks),
+        "longest_wait": _ints(-1 if wait is None or wait.degrees else wait.days for wait in waits),
+        "longest_wait_degrees": _floats(
             -1.0 if wait is None or wait.degrees is None else wait.degrees for wait in waits
         ),
-        needs_warmth=_ints(part.needs_warm_soil for part in parts),
-        earliest=_ints(max(0, _index(farm, part.earliest, 0)) for part in parts),
-        close_day=_ints(day for day, _ in closings),
-        close_as=_ints(code for _, code in closings),
-        starts_with=_ints(task.starts_with for task in tasks),
-        hours=hours,
-        order=_order(farm, tasks, slots["capacity"][:, 0], weights["weight"]),
-        units=_floats(chosen.machines.values()),
-        power=_floats(needed_power(farm, option)),
-        tractors=_floats(chosen.tractors[name] for name in tractors),
-        tractor_power=_floats(farm.tractors[name].power for name in tractors),
-        tractor_hours=hours.max(axis=0),
-        operator_hours=farm.crew.hours_per_day * working,
-        wet_from=_ints(_index(farm, part.wet_from, farm.season.days) for part in parts),
-        control=_floats(part.weed_control for part in parts),
-        hired=_ints(_hired(farm, name) for name in chosen.machines),
-        wet_share=farm.wet_share,
+        "needs_warmth": _ints(part.needs_warm_soil for part in parts),
+        "earliest": _ints(max(0, _index(farm, part.earliest, 0)) for part in parts),
+        "close_day": _ints(day for day, _ in closings),
+        "close_as": _ints(code for _, code in closings),
+        "starts_with": _ints(task.starts_with for task in tasks),
+        "hours": hours,
+        "tractor_hours": hours.max(axis=0),
+        "operator_hours": farm.crew.hours_per_day * working,
+        "wet_from": _ints(_index(farm, part.wet_from, farm.season.days) for part in parts),
+        "control": _floats(part.weed_control for part in parts),
+        "wet_share": farm.wet_share,
+        **weight_arrays(farm, tasks),
+    }
+
+
+def _of_option(
+    farm: Farm, tasks: tuple[Task, ...], option: str, weight: Floats, figures: Figures
+) -> dict[str, Any]:
+    """Return the columns of a plan that the option's equipment decides."""
+    chosen = farm.options[option]
+    tractors = sorted(chosen.tractors, key=lambda name: farm.tractors[name].power)
+    slots = slot_arrays(farm, tasks, option, figures)
+    return {
+        "order": _order(farm, tasks, slots["capacity"][:, 0], weight),
+        "units": _floats(chosen.machines.values()),
+        "power": _floats(needed_power(farm, option)),
+        "tractors": _floats(chosen.tractors[name] for name in tractors),
+        "tractor_power": _floats(farm.tractors[name].power for name in tractors),
+        "hired": _ints(_hired(farm, name) for name in chosen.machines),
         **slots,
-        **weights,
-    )
+    }
 
 
 def _hired(farm: Farm, machine: str) -> int:

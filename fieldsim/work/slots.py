@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from functools import cache
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,10 +23,50 @@ from fieldsim.work.outfit import (
 )
 from fieldsim.work.tasks import Task
 
-__all__ = ["block_speed", "fitting_tractors", "needed_power", "slot_arrays"]
+__all__ = ["block_speed", "fitting_tractors", "needed_power", "slot_arrays", "slot_figures"]
 
 
-def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, NDArray[Any]]:
+class SlotFigures(NamedTuple):
+    """What one unit of a machine does on a field, behind the tractors that it gets."""
+
+    capacity: float  # [ha/h]
+    setup: float  # [h]
+    morning: float  # [h]
+    fuel: float  # [L/h]
+    labor: float  # people
+
+
+Figures = Callable[[str, str, tuple[str, ...]], SlotFigures]
+
+
+def slot_figures(farm: Farm) -> Figures:
+    """Return a function of a machine's, a field's and the tractors' names.
+
+    Each figure is worked out once, however many options and tasks ask for it.
+    """
+
+    @cache
+    def figures(machine_name: str, field_name: str, tractors: tuple[str, ...]) -> SlotFigures:
+        machine, field = farm.machines[machine_name], farm.fields[field_name]
+        fitting = [farm.tractors[name] for name in tractors]
+        speed = block_speed(machine, field, fitting)
+        return SlotFigures(
+            block_capacity(machine, field, speed),
+            block_setup(machine, field),
+            morning_hours(machine, field),
+            _fuel(machine, field, speed, fitting),
+            people(machine, field, speed),
+        )
+
+    return figures
+
+
+def slot_arrays(
+    farm: Farm,
+    tasks: tuple[Task, ...],
+    option: str,
+    figures: Figures | None = None,
+) -> dict[str, NDArray[Any]]:
     """Return the arrays of a plan that have a place for each task and machine.
 
     Parameters
@@ -32,6 +74,8 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
     farm : Farm
     tasks : tuple of Task
     option : str
+    figures : callable, optional
+        From `slot_figures`, where several options are asked for.
 
     Returns
     -------
@@ -39,34 +83,24 @@ def slot_arrays(farm: Farm, tasks: tuple[Task, ...], option: str) -> dict[str, N
         `machine`, `capacity` [ha/h], `setup`, `morning` [h], `fuel` [L/h], `labor` [1]; see
         DEVELOPERS.md, "The rules of work".
     """
+    figures = slot_figures(farm) if figures is None else figures
     machines = list(farm.options[option].machines)
-    fitting = dict(zip(machines, fitting_tractors(farm, option), strict=True))
+    fitting = dict(zip(machines, _fitting(farm, option), strict=True))
     able = [
         [m for m in machines if task.group.operation in farm.machines[m].operations]
         for task in tasks
     ]
     shape = (len(tasks), max(len(names) for names in able))
-    places, capacity = np.full(shape, -1), np.ones(shape)
-    setup, morning, fuel, labor = (np.zeros(shape) for _ in range(4))
+    arrays = {name: np.zeros(shape) for name in SlotFigures._fields}
+    arrays["capacity"][:] = 1.0
+    places = np.full(shape, -1)
     for t, names in enumerate(able):
-        field = farm.fields[tasks[t].field]
         for slot, name in enumerate(names):
-            machine, at = farm.machines[name], (t, slot)
-            speed = block_speed(machine, field, fitting[name])
-            places[at] = machines.index(name)
-            capacity[at] = block_capacity(machine, field, speed)
-            setup[at] = block_setup(machine, field)
-            morning[at] = morning_hours(machine, field)
-            fuel[at] = _fuel(machine, field, speed, fitting[name])
-            labor[at] = people(machine, field, speed)
-    return {
-        "machine": places,
-        "capacity": capacity,
-        "setup": setup,
-        "morning": morning,
-        "fuel": fuel,
-        "labor": labor,
-    }
+            places[t, slot] = machines.index(name)
+            found = figures(name, tasks[t].field, fitting[name])
+            for array, figure in zip(arrays.values(), found, strict=True):
+                array[t, slot] = figure
+    return {"machine": places, **arrays}
 
 
 def needed_power(farm: Farm, option: str) -> list[float]:
@@ -87,10 +121,14 @@ def fitting_tractors(farm: Farm, option: str) -> list[list[Tractor]]:
 
     None if it needs none.
     """
-    tractors = [farm.tractors[name] for name in farm.options[option].tractors]
-    ranked = sorted(tractors, key=lambda tractor: tractor.power)
+    return [[farm.tractors[name] for name in names] for names in _fitting(farm, option)]
+
+
+def _fitting(farm: Farm, option: str) -> list[tuple[str, ...]]:
+    """Return the names of the tractors that pull each machine of an option, weakest first."""
+    ranked = sorted(farm.options[option].tractors, key=lambda name: farm.tractors[name].power)
     return [
-        [tractor for tractor in ranked if 0 < need <= tractor.power]
+        tuple(name for name in ranked if 0 < need <= farm.tractors[name].power)
         for need in needed_power(farm, option)
     ]
 

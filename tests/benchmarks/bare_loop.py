@@ -15,10 +15,10 @@ from numba import njit
 from numpy.typing import NDArray
 
 from fieldsim import Farm
-from fieldsim.work.plan import make_plan
+from fieldsim.work.plan import make_plans
 from fieldsim.work.tasks import tasks_of
 
-BLOCK = 500  # seasons a thread takes at a time, as in fieldsim.simulation
+BLOCK = 1000  # seasons a thread takes at a time, as in fieldsim.simulation
 
 Floats = NDArray[np.float64]
 
@@ -36,8 +36,7 @@ def work_options(farm: Farm, suitable: Floats, threads: int) -> dict[str, list[T
     tasks = tasks_of(farm)
     with ThreadPoolExecutor(threads) as pool:
         waiting = {}
-        for option in farm.options:
-            plan = make_plan(farm, tasks, option)
+        for option, plan in make_plans(farm, tasks).items():
             arrays = (
                 *(plan.tasks[name].copy() for name in ("area", "follows", "earliest")),
                 plan.slots["capacity"][:, 0].copy(),

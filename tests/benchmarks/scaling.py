@@ -23,7 +23,7 @@ from fieldsim.decisions import compare
 from fieldsim.draws import draw_seasons
 from fieldsim.farm import Farm
 from fieldsim.report import make_figures, write_report
-from fieldsim.work.plan import make_plan
+from fieldsim.work.plan import make_plans
 from fieldsim.work.tasks import tasks_of
 from tests.benchmarks.farms import one_crew
 from tests.benchmarks.measure import best_times, seconds_text
@@ -77,7 +77,7 @@ def stages() -> list[str]:
         works = {
             "reading the farm": lambda: fieldsim.parse_farm(farm.text, dict(farm.tables)),
             "drawing": lambda: draw_seasons(farm, 2000, 0),
-            "plans of 4 options": lambda: [make_plan(farm, tasks, o) for o in farm.options],
+            "plans of 4 options": lambda: make_plans(farm, tasks),
             "plans and kernel, one thread": lambda: run_kernel(farm, draws),
             f"whole `simulate`, {os.cpu_count()} threads": lambda: fieldsim.simulate(farm, 2000),
             "`compare`": lambda: compare(outcomes),

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fieldsim import Farm
-from fieldsim.work.plan import make_plan
+from fieldsim.work.plan import make_plans
 from fieldsim.work.tasks import tasks_of
 from tests.benchmarks.bare_loop import Floats, Totals
 
@@ -31,8 +31,7 @@ def work_options(farm: Farm, suitable: Floats) -> dict[str, Totals]:
     """Run every option through the same seasons; `suitable` has axes season and day."""
     tasks = tasks_of(farm)
     worked = {}
-    for option in farm.options:
-        plan = make_plan(farm, tasks, option)
+    for option, plan in make_plans(farm, tasks).items():
         bare = Bare(
             plan.tasks["area"],
             plan.slots["capacity"][:, 0],
