@@ -17,7 +17,7 @@ from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
 from fieldsim.cli.study_files import write_files
-from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.few import FEW_SEASONS, few_seasons
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sensitivity.input_checks import check_inputs
 from fieldsim.decisions.sensitivity.inputs import Input
@@ -35,7 +35,7 @@ from fieldsim.plots.words import money_text, readable
 __all__ = ["Study", "print_study", "study", "write_study"]
 
 MOST_TOGETHER = 6  # inputs that are moved together: each takes `samples` runs of the farm more
-SEASONS_TOGETHER = 200
+SEASONS_TOGETHER = FEW_SEASONS  # of each sample; enough not to be few
 ALONE = 0.3  # of the time, where inputs are moved together as well
 
 Progress = Callable[[float], None]
