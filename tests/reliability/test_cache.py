@@ -30,6 +30,11 @@ def full(self, *args):
 IndexDataCacheFile.save = full
 """
 
+EDITED = """
+import fieldsim.compiling
+fieldsim.compiling._stamps = lambda: (("another_module.py", 0.0, 1),)
+"""
+
 
 def run(code: str, cache: Path) -> subprocess.CompletedProcess[str]:
     environment = os.environ | {"NUMBA_CACHE_DIR": str(cache)}
@@ -56,3 +61,11 @@ def test_what_was_kept_is_used_and_damaged_files_are_done_without(tmp_path: Path
         path.write_bytes(path.read_bytes()[:20])
     result = run(ASK, tmp_path)
     assert (result.stdout, result.returncode) == ("42\n", 0), result.stderr
+
+
+def test_an_edit_of_any_source_makes_what_was_kept_stale(tmp_path: Path) -> None:
+    assert run(ASK, tmp_path).stdout == "42\n"
+    (index,) = tmp_path.rglob("*doubled*.nbi")
+    before = index.stat().st_mtime_ns
+    assert run(EDITED + ASK, tmp_path).stdout == "42\n"
+    assert index.stat().st_mtime_ns > before
