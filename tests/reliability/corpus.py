@@ -136,6 +136,8 @@ def places(value: object, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...
 def at(document: Any, path: tuple[Any, ...]) -> Any:
     """Return the entry at a path; None where an earlier change has taken it away."""
     for key in path:
+        if not isinstance(document, dict | list):  # of a text, too, the first letter could be had
+            return None
         try:
             document = document[key]
         except (KeyError, IndexError, TypeError):
