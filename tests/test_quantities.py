@@ -113,6 +113,9 @@ def test_revenue_of_an_acre_does_not_depend_on_the_test_weight() -> None:
         ("5 degC", "speed", '"degC" is not a unit of speed'),
         ("5 decibelwatt/meter", "speed", '"decibelwatt/meter" is not a unit of speed'),
         ("5 acre**", "area", '"acre**" is not a unit'),
+        ("5 d**9**9e9", "area", '"d**9**9e9" is not a unit'),
+        ("5 mile^9 ^9^9", "area", '"mile^9 ^9^9" is not a unit'),
+        ("5 ft**100000000", "area", '"ft**100000000" is not a unit'),
         ("5 " + "x" * 100, "area", '"' + "x" * 60 + '" is not a unit'),
     ],
 )

@@ -34,6 +34,8 @@ VOLUMES = {"yield": "meter**3/hectare", "price": "dollar/meter**3"}
 NO_TEST_WEIGHT = "bushels need the crop's test weight"
 # Growing degrees are written with a blank: "240 degF days".
 DEGREES = re.compile(r"deg([CF])[ _-]days?")
+# A power of one digit: powers of powers would take all memory.
+NO_POWER = re.compile(r"(?:\*\*|\^)(?!\s*\d(?![\w%])(?!\s*(?:\*\*|\^)))")
 UNIT = re.compile(r"[A-Za-z_%][A-Za-z0-9_% ]*(?:\s*(?:[/*]|\*\*|\^)\s*[A-Za-z0-9_% ]+){0,6}")
 
 
@@ -94,7 +96,8 @@ def split(text: str) -> pint.Quantity[Any]:
         unit_text = "dollar " + unit_text
     if not unit_text:
         raise ValueError("the unit is missing")
-    if len(unit_text) > LONGEST_UNIT or UNIT.fullmatch(unit_text) is None:
+    named = UNIT.fullmatch(unit_text) and not NO_POWER.search(unit_text)
+    if len(unit_text) > LONGEST_UNIT or not named:
         raise ValueError(f'"{unit_text[:LONGEST_UNIT]}" is not a unit')
     number = match["number"].replace(",", "")
     if not math.isfinite(float(number)):
