@@ -176,7 +176,8 @@ def quantile(values: NDArray[Any], share: float) -> Quantile:
     # A whisker is taken off first: 0.9 times 100 is not quite 90 in floating point.
     place = min(max(math.ceil(seasons * share - 1e-9), 1), seasons) - 1
     low, high = _band_ranks(seasons, float(share))
-    none = (np.datetime64("NaT"),) * 2 if ordered.dtype.kind == "M" else (-math.inf, math.inf)
+    dates = ordered.dtype.kind == "M"
+    none = (np.array("NaT", ordered.dtype)[()],) * 2 if dates else (-math.inf, math.inf)
     return Quantile(
         ordered[place],
         ordered[low - 1] if low >= 1 else none[0],
