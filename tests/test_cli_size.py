@@ -73,7 +73,7 @@ def test_size_writes_what_the_functions_return(size: tuple[Result, Path]) -> Non
 def test_size_prints_both_answers_and_what_moves_them(size: tuple[Result, Path]) -> None:
     result, folder = size
     text = plain(result)
-    assert "Small farm: plant 200 acre of corn from 18 Apr to 20 May, 10 h a day" in text
+    assert "Small farm: plant 200 acres of corn from 18 Apr to 20 May, 10 h a day" in text
     days = pd.read_csv(folder / "out" / "size_days.csv").iloc[0]
     assert f"80 {days.suitable_days:.1f} {days.capacity:.1f} (" in text
     assert f"{days.area_per_day:,.1f} {days.rows:.0f} " in text

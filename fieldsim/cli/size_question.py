@@ -11,7 +11,7 @@ from fieldsim.cli.size_input import SizeOptions
 from fieldsim.decisions.sizing.work_done import Scale, check_work, work_capacity
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
-from fieldsim.quantities import factor, unit
+from fieldsim.quantities import area_text, factor
 from fieldsim.season import CalendarDay, parse_calendar_day
 
 __all__ = ["Work", "asked", "one_row", "with_hours"]
@@ -93,7 +93,6 @@ def asked(farm: Farm, options: SizeOptions) -> Work:
     later = min(start + LATER, farm.season.date(farm.season.index(parse_calendar_day(by))))
     hours = min(part.hours_per_day, farm.crew.hours_per_day)
     land = {name: f.area for name, f in farm.fields.items() if f.crop == crop}
-    area = math.fsum(land.values()) * factor("area", farm.units)
     return Work(
         option=option,
         operation=operation,
@@ -104,7 +103,7 @@ def asked(farm: Farm, options: SizeOptions) -> Work:
         hours=f"{hours:g} h",
         shorter=f"{max(hours - MORE_HOURS, SHORTEST):g} h",
         longer=f"{min(hours + MORE_HOURS, LONGEST):g} h",
-        area=f"{area:.0f} {unit('area', farm.units)}",
+        area=area_text(math.fsum(land.values()), farm.units),
         soil=_soil(farm, land),
         after_dark=part.after_dark,
         certainty=certainty,

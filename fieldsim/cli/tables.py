@@ -20,7 +20,7 @@ from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.plots.words import in_lines, money_text
-from fieldsim.quantities import factor, unit
+from fieldsim.quantities import area_text
 from fieldsim.report.time_table import time_table
 from fieldsim.season import CalendarDay
 
@@ -36,13 +36,12 @@ MARGINS = "±: how far other draws of as many seasons would move a figure, 95 ti
 
 def print_farm(farm: Farm, console: Console) -> None:
     """Print what a farm file holds, where its machines' days go, and what calls for care."""
-    shown, label = factor("area", farm.units), unit("area", farm.units)
     console.print(Text(farm.name, style="bold"))
     for crop in farm.grown_crops:
         fields = [field for field in farm.fields.values() if field.crop == crop]
-        area = math.fsum(field.area for field in fields) * shown
+        area = area_text(math.fsum(field.area for field in fields), farm.units)
         number = "1 field" if len(fields) == 1 else f"{len(fields)} fields"
-        console.print(Text(f"  {crop}: {area:,.0f} {label} on {number}"))
+        console.print(Text(f"  {crop}: {area} on {number}"))
     console.print(Text(f"  operations: {', '.join(farm.operations)}"))
     for name, option in farm.options.items():
         console.print(Text(f"  option {name}: {option.label or name}"))

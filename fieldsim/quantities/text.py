@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 __all__ = [
     "NO_TEST_WEIGHT",
     "area_covered",
+    "area_text",
     "factor",
     "parse",
     "split",
@@ -229,6 +230,18 @@ def unit(kind: str, units: UnitSystem) -> str:
     """Return the short label of the unit that people see, as ``acre`` or ``$/bu``."""
     name = KINDS[kind].us if units == "us" else KINDS[kind].metric
     return name.replace("dollar", "$")
+
+
+def area_text(area: float, units: UnitSystem) -> str:
+    """Return an area as people write it, from hectares.
+
+    Examples
+    --------
+    >>> area_text(40.0, "us"), area_text(40.0, "metric")
+    ('99 acres', '40 ha')
+    """
+    label = "acres" if units == "us" else unit("area", units)
+    return f"{area * factor('area', units):,.0f} {label}"
 
 
 @cache

@@ -11,7 +11,7 @@ from fieldsim.decisions.in_words.words import either
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
 from fieldsim.plots.words import readable
-from fieldsim.quantities import factor, unit
+from fieldsim.quantities import area_text
 
 __all__ = ["check_farm", "land", "question", "run_command"]
 
@@ -53,14 +53,13 @@ def land(farm: Farm) -> str:
     --------
     >>> import fieldsim
     >>> land(fieldsim.demo_farm())
-    '462 acre of corn and 440 acre of soybeans'
+    '462 acres of corn and 440 acres of soybeans'
     """
-    shown, label = factor("area", farm.units), unit("area", farm.units)
     areas = {
-        crop: math.fsum(field.area for field in farm.fields.values() if field.crop == crop) * shown
+        crop: math.fsum(field.area for field in farm.fields.values() if field.crop == crop)
         for crop in farm.grown_crops
     }
-    parts = [f"{area:,.0f} {label} of {readable(crop)}" for crop, area in areas.items()]
+    parts = [f"{area_text(area, farm.units)} of {readable(crop)}" for crop, area in areas.items()]
     return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
 
