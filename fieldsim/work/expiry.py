@@ -24,15 +24,10 @@ def bring_up(now: Any, degrees: Any, t: int, day: int) -> bool:
 def start(tasks: Any, t: int, day: int) -> None:
     """Start a twin once its land has been switched, or a task after a twin [rule 1a]."""
     task = tasks[t]
-    twin = tasks[task.planting]
-    old = tasks[twin.starts_with]
+    old = tasks[tasks[task.planting].starts_with]
     if old.close_as == SWITCHED and day >= old.close_day:
-        if twin.started == 0:
-            twin.started = 1
-            twin.begin = twin.front = old.front
-        if task.started == 0:
-            task.started = 1
-            task.begin = task.front = twin.begin
+        task.started = 1
+        task.begin = task.front = old.front
 
 
 @inlined
