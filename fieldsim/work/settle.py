@@ -33,14 +33,11 @@ def settle(now: Any, degrees: Any) -> None:
         _find_rest(tasks, t)
         rest_from = max(task.rest, task.front)
         late_from = min(max(task.late, task.front), rest_from)
-        if rest_from < task.area:
-            _account(task, task.rest_as, task.area - rest_from)
-        if late_from < rest_from:
-            _account(task, task.late_as, rest_from - late_from)
+        _account(task, task.rest_as, task.area - rest_from)
+        _account(task, task.late_as, rest_from - late_from)
         if task.follows >= 0 and task.front < late_from:
             _take_over(now, t, late_from, days)
-        if task.front < late_from:
-            task.left += late_from - task.front
+        task.left += late_from - task.front
 
 
 @inlined
@@ -63,15 +60,13 @@ def _find_rest(tasks: Any, t: int) -> None:
 
 @inlined
 def _account(task: Any, became: int, area: float) -> None:
-    """Add land to what it became."""
+    """Add land that a closing has taken to what it became."""
     if became == MISSED:
         task.missed += area
     elif became == SWITCHED:
         task.switched += area
     elif became == PREVENTED:
         task.prevented += area
-    else:
-        task.left += area
 
 
 @inlined
