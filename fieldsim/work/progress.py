@@ -1,6 +1,7 @@
 """How far the work of one season has come: the kernel's working arrays.
 
-They are made once for many seasons and cleared for each.
+They are made once for many seasons and cleared for each. What is made empty is set before it is
+read, on the first morning, each morning or by what happens.
 """
 
 from __future__ import annotations
@@ -66,7 +67,8 @@ PROGRESS_TASK = np.dtype(
 PROGRESS_SLOT = np.dtype(
     [
         *SLOT.descr,
-        ("owed", NUMBER),  # setting up still to be done [h]
+        ("owes", NUMBER),  # setting up of all units, when the season begins [h]
+        ("owed", NUMBER),  # what of it is still to be done [h]
         ("set_up", NUMBER),  # unit-hours spent on it [h]
         ("worked", NUMBER),  # unit-hours spent at work [h]
     ]
@@ -130,16 +132,16 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     soils, peers = soil_count(plan, soils), _peers(plan)
     progress = Progress(
         tasks=np.zeros(plan.tasks.shape, PROGRESS_TASK),
-        slots=np.zeros(plan.slots.shape, PROGRESS_SLOT),
-        segments=np.zeros((len(follows), size), SEGMENT),
-        resources=np.zeros(plan.resources.shape, PROGRESS_RESOURCE),
-        shares=np.zeros(soils),
-        used=np.zeros((len(plan.resources), soils)),
+        slots=np.empty(plan.slots.shape, PROGRESS_SLOT),
+        segments=np.empty((len(follows), size), SEGMENT),
+        resources=np.empty(plan.resources.shape, PROGRESS_RESOURCE),
+        shares=np.empty(soils),
+        used=np.empty((len(plan.resources), soils)),
         hours=np.where(day < plan.tasks["close_day"], plan.days["hours"], 0.0),
-        wake=np.zeros(len(follows), np.int64),
+        wake=np.empty(len(follows), np.int64),
         followers=_rows([np.flatnonzero(follows == t) for t in range(len(follows))]),
         peers=peers,
-        marks=np.zeros(peers.shape[1], np.int64),
+        marks=np.empty(peers.shape[1], np.int64),
         tractors=int((plan.resources["kind"] == TRACTOR).sum()),
         hires=bool((plan.resources["hired"] >= 0).any()),
         first_wet=int(plan.tasks["wet_from"].min()),
@@ -151,6 +153,7 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     ):
         for name in given.dtype.names or ():
             records[name] = given[name]
+    progress.slots["owes"] = plan.slots["setup"] * plan.resources["units"][plan.slots["machine"]]
     counted = ("weight", "second_weight", "insured", "drying")
     progress.tasks["weighs"] = np.any([plan.days[name] != 0.0 for name in counted], axis=(0, 1))
     return progress
@@ -183,9 +186,7 @@ def begin_season(now: Any, warm_day: int) -> None:
     """Set the working arrays to the morning of the first day."""
     for t in range(now.tasks.size):
         task = now.tasks[t]
-        waits = task.starts_with >= 0
-        if task.planting >= 0:
-            waits = now.tasks[task.planting].starts_with >= 0
+        waits = task.planting >= 0 and now.tasks[task.planting].starts_with >= 0
         task.started = 0 if waits else 1
         task.first = max(task.earliest, warm_day) if task.needs_warmth == 1 else task.earliest
         now.wake[t] = task.first
@@ -195,8 +196,7 @@ def begin_season(now: Any, warm_day: int) -> None:
         task.last_day = -1
         for k in range(now.slots.shape[1]):
             slot = now.slots[t, k]
-            if slot.machine >= 0:
-                slot.owed = slot.setup * now.resources[slot.machine].units
+            slot.owed = slot.owes
             slot.set_up = slot.worked = 0.0
     for r in range(now.resources.size):
         now.resources[r].last_day = now.resources[r].comes = -1
