@@ -284,7 +284,7 @@ def test_wet_work_shares_the_day_as_on_a_soil_of_its_own(
     assert run(plan, suitable=[[0.2]], operators=1).done == done
 
 
-def test_less_than_a_billionth_of_an_hour_left_is_none() -> None:
+def test_a_billionth_of_an_hour_left_is_none() -> None:
     tasks = {"area": 10 - 0.5e-9}, {"machine": (0,)}
     assert run(farm(1, *tasks)).done[1] == 0
     tasks = {"area": 10 - 2e-9}, {"machine": (0,)}

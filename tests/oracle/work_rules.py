@@ -233,7 +233,7 @@ def _at_hand(season: _Season, task: int, machine: int, day: int) -> tuple[Fracti
             for share in shares
             if share >= share_here
         )
-        return Fraction(0) if least < NO_TIME else least
+        return Fraction(0) if least <= NO_TIME else least
 
     of_machine = [(work.share, work.hours) for work in today if work.machine == machine]
     hours = left(Fraction(int(plan.units[machine])), plan.hours[task, day], of_machine)
