@@ -73,3 +73,15 @@ def test_what_is_too_small_to_be_left_is_a_share_of_the_block() -> None:
     np.testing.assert_allclose(totals["area"], [[1e-3, 1e-7]])
     np.testing.assert_allclose(totals["done"], [[1e-3 - 1e-7, 5e-8]])
     assert totals["finish_day"].tolist() == [[-1, -1]]
+
+
+def test_a_chain_has_a_place_for_what_each_of_its_tasks_has_left_ahead_of_the_last() -> None:
+    """Each task does in its season what the one before it did on its first day."""
+    days, chain = 4, 8
+    capacity = [float(days ** (chain - t)) for t in range(chain)]
+    tasks = ({"follows": t - 1, "capacity": (c,), "area": 1e7} for t, c in enumerate(capacity))
+    season = work(farm(days, *tasks))
+    np.testing.assert_allclose(season.tasks["done"], [40 * c for c in capacity])
+    stretches = season.tasks["segments"]
+    assert stretches.tolist() == [4, 7, 10, 13, 16, 19, 22, 25]
+    assert stretches[-1] <= season.segments.shape[1]
