@@ -43,9 +43,8 @@ def test_every_reference_on_the_page_has_its_one_target(page: Page, html: str) -
 
 
 def test_the_page_opens_with_the_farm_and_the_answer(page: Page, outcomes: xr.Dataset) -> None:
-    assert (
-        "462 acres of corn and 440 acres of soybeans. 4 options, 300 seasons of weather" in page.text
-    )
+    land = "462 acres of corn and 440 acres of soybeans"
+    assert f"{land}. 4 options, 300 seasons of weather" in page.text
     places = [page.text.index(sentence) for sentence in summarize(outcomes)]
     assert places == sorted(places)
     assert places[0] < page.text.index("The options side by side")
