@@ -21,7 +21,7 @@ def work(plan: Any, suitable: list[float] | None = None) -> Progress:
     """Work a small farm with every day suitable, unless said otherwise, and hands enough."""
     days = len(plan.operator_hours)
     shares = np.array([suitable or [1.0] * days])
-    return run_season(Plan.of(**vars(plan)), shares, np.full(days, 9.0), np.zeros(days), 0)
+    return run_season(Plan.of(**vars(plan)), shares, np.full(days, 99.0), np.zeros(days), 0)
 
 
 def test_a_billionth_of_an_hour_left_is_none() -> None:
@@ -77,11 +77,16 @@ def test_what_is_too_small_to_be_left_is_a_share_of_the_block() -> None:
 
 def test_a_chain_has_a_place_for_what_each_of_its_tasks_has_left_ahead_of_the_last() -> None:
     """Each task does in its season what the one before it did on its first day."""
-    days, chain = 4, 8
+    days, chain = 4, 11
     capacity = [float(days ** (chain - t)) for t in range(chain)]
-    tasks = ({"follows": t - 1, "capacity": (c,), "area": 1e7} for t, c in enumerate(capacity))
+    tasks = ({"follows": t - 1, "capacity": (c,), "area": 1e9} for t, c in enumerate(capacity))
     season = work(farm(days, *tasks))
     np.testing.assert_allclose(season.tasks["done"], [40 * c for c in capacity])
     stretches = season.tasks["segments"]
-    assert stretches.tolist() == [4, 7, 10, 13, 16, 19, 22, 25]
+    assert stretches.tolist() == [4 + 3 * t for t in range(chain)]
     assert stretches[-1] <= season.segments.shape[1]
+
+
+def test_land_is_weighed_where_one_weight_of_one_day_is_not_zero() -> None:
+    tasks = work(farm(2, {"area": 20.0, "weight": [0.0, 0.5]})).tasks
+    assert (tasks["weighted"], tasks["drying"]) == (5.0, 0.0)
