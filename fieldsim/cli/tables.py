@@ -19,6 +19,7 @@ from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
+from fieldsim.outcomes.revenue import crop_area
 from fieldsim.plots.words import in_lines, money_text
 from fieldsim.quantities import area_text
 from fieldsim.report.time_table import time_table
@@ -39,7 +40,7 @@ def print_farm(farm: Farm, console: Console) -> None:
     console.print(Text(farm.name, style="bold"))
     for crop in farm.grown_crops:
         fields = [field for field in farm.fields.values() if field.crop == crop]
-        area = area_text(math.fsum(field.area for field in fields), farm.units)
+        area = area_text(crop_area(farm, crop), farm.units)
         number = "1 field" if len(fields) == 1 else f"{len(fields)} fields"
         console.print(Text(f"  {crop}: {area} on {number}"))
     console.print(Text(f"  operations: {', '.join(farm.operations)}"))

@@ -26,6 +26,8 @@ from fieldsim.work.tasks import Group
 __all__ = ["fill_in", "new_values"]
 
 Values = Mapping[str, NDArray[Any]]
+Cells = list[tuple[int, int]]  # operation and crop of each group
+Shape = tuple[int, int, int]
 BY_GROUP = {  # outcome variable: column of the totals
     "done_area": "done",
     "unfinished_area": "left",
@@ -100,9 +102,11 @@ def fill_in(
     FieldsimError
         If land or revenue does not add up.
     """
-    crops = crops_of(farm)
-    found = {name: _by_group(farm, groups, total[column]) for name, column in BY_GROUP.items()}
-    people = _by_group(farm, groups, total["labor"])
+    operations, crops = list(farm.operations), crops_of(farm)
+    cells = [(operations.index(group.operation), crops.index(group.crop)) for group in groups]
+    shape = (len(total), len(operations), len(crops))
+    found = {name: _by_group(cells, shape, total[column]) for name, column in BY_GROUP.items()}
+    people = _by_group(cells, shape, total["labor"])
     found["labor_hours"] = labor_cost(people, 1.0, farm.money.labor_above_machine_hours)
     fuel_price = (farm.money.fuel_price or 0.0) * (1.0 + farm.money.lubricants)
     found["labor_cost"] = found["labor_hours"].sum(axis=(1, 2)) * farm.money.wage
@@ -120,32 +124,27 @@ def fill_in(
     for name, value in found.items():
         scale = factor(VARIABLES[name].kind, farm.units)
         np.multiply(value, scale, out=values[name][place, rows])
-    values["finish_date"][place, rows] = _finish_dates(farm, groups, total)
+    values["finish_date"][place, rows] = _finish_dates(farm, cells, shape, total)
 
 
-def _by_group(
-    farm: Farm, groups: tuple[Group, ...], column: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def _by_group(cells: Cells, shape: Shape, column: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return one column of the totals with the shape (season, operation, crop)."""
-    operations, crops = list(farm.operations), crops_of(farm)
-    sums = np.zeros((len(column), len(operations), len(crops)))
-    for g, group in enumerate(groups):
-        sums[:, operations.index(group.operation), crops.index(group.crop)] += column[:, g]
+    sums = np.zeros(shape)
+    for g, (operation, crop) in enumerate(cells):
+        sums[:, operation, crop] += column[:, g]
     return sums
 
 
 def _finish_dates(
-    farm: Farm, groups: tuple[Group, ...], total: NDArray[Any]
+    farm: Farm, cells: Cells, shape: Shape, total: NDArray[Any]
 ) -> NDArray[np.datetime64]:
     """Return finish dates of one option, shape (season, operation, crop); NaT where not finished.
 
     Land switched to a crop counts with the crop's own: the later of the two dates holds.
     """
-    operations, crops = list(farm.operations), crops_of(farm)
-    shape = (len(total), len(operations), len(crops))
     last, pending = np.full(shape, -1), np.zeros(shape, dtype=bool)
-    for g, group in enumerate(groups):
-        at = (slice(None), operations.index(group.operation), crops.index(group.crop))
+    for g, cell in enumerate(cells):
+        at = (slice(None), *cell)
         day = total["finish_day"][:, g]
         last[at] = np.maximum(last[at], day)
         pending[at] |= (total["area"][:, g] > 0) & (day < 0)

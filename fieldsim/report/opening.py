@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-import math
 
 import xarray as xr
 
 from fieldsim.decisions.in_words.words import either
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm
+from fieldsim.outcomes.revenue import crop_area
 from fieldsim.plots.words import readable
 from fieldsim.quantities import area_text
 
@@ -55,11 +55,10 @@ def land(farm: Farm) -> str:
     >>> land(fieldsim.demo_farm())
     '462 acres of corn and 440 acres of soybeans'
     """
-    areas = {
-        crop: math.fsum(field.area for field in farm.fields.values() if field.crop == crop)
+    parts = [
+        f"{area_text(crop_area(farm, crop), farm.units)} of {readable(crop)}"
         for crop in farm.grown_crops
-    }
-    parts = [f"{area_text(area, farm.units)} of {readable(crop)}" for crop, area in areas.items()]
+    ]
     return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
 

@@ -18,7 +18,7 @@ from time import perf_counter
 import numpy as np
 
 import fieldsim
-import tests.conftest  # noqa: F401 - gives numba a cache that follows the kernel's sources
+import tests.conftest  # noqa: F401 - gives numba the cache of the tests
 from fieldsim.decisions import compare
 from fieldsim.draws import draw_seasons
 from fieldsim.farm import Farm

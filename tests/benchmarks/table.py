@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-import tests.conftest  # noqa: F401 - gives numba a cache that follows the kernel's sources
+import tests.conftest  # noqa: F401 - gives numba the cache of the tests
 from tests.benchmarks.measure import commands, engine, weather
 
 
