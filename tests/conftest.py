@@ -7,8 +7,8 @@ from pathlib import Path
 
 from hypothesis import settings
 
-CACHE = Path(__file__).parents[1] / ".pytest_cache" / "numba"
-os.environ.setdefault("NUMBA_CACHE_DIR", str(CACHE))
+CACHE = Path(__file__).parents[1] / ".pytest_cache" / "compiled"
+os.environ.setdefault("FIELDSIM_CACHE", str(CACHE))
 os.environ.setdefault("MPLBACKEND", "agg")
 
 settings.register_profile("untimed", deadline=None)  # a busy machine is no fault of the code

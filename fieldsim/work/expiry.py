@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldsim.compiled import inlined
 from fieldsim.work.arrays import DONE, MISSED, SWITCHED
-from fieldsim.work.compiling import inlined
 from fieldsim.work.progress import add_segment
 
 __all__ = ["bring_up", "expire", "start"]

@@ -7,8 +7,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldsim.compiled import inlined
 from fieldsim.work.arrays import OPERATORS, codes
-from fieldsim.work.compiling import inlined
 
 __all__ = ["MOMENT", "begin_day", "hours_at_hand", "hours_left", "spend"]
 

@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldsim.compiled import compiled, inlined
 from fieldsim.work.arrays import DONE, MISSED, OPERATORS, Plan, new_spent, new_totals
-from fieldsim.work.compiling import borrowed, compiled, inlined
 from fieldsim.work.expiry import bring_up
 from fieldsim.work.hours import FIRST, MOMENT, begin_day, hours_at_hand, hours_left, spend
 from fieldsim.work.progress import SLIVER, Progress, add_segment, begin_season, new_progress
@@ -96,7 +96,7 @@ def run_season(
 @compiled
 def _run_seasons(
     plan: Any,
-    progress: Any,
+    now: Any,
     group: Any,
     suitable: Any,
     operators: Any,
@@ -105,10 +105,6 @@ def _run_seasons(
     totals: Any,
     spent: Any,
 ) -> None:
-    plan, now = borrowed(plan), borrowed(progress)
-    suitable, operators, degrees = borrowed(suitable), borrowed(operators), borrowed(degrees)
-    group, warm_day = borrowed(group), borrowed(warm_day)
-    totals, spent = borrowed(totals), borrowed(spent)
     for season in range(suitable.shape[0]):
         soils, warmth = suitable[season], degrees[season]
         begin_season(now, warm_day[season])

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldsim.compiled import inlined
 from fieldsim.work.arrays import (
     DONE,
     MISSED,
@@ -24,7 +25,6 @@ from fieldsim.work.arrays import (
     Plan,
     soil_count,
 )
-from fieldsim.work.compiling import inlined
 
 __all__ = ["SLIVER", "Progress", "add_segment", "begin_season", "new_progress"]
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldsim.compiled import inlined
 from fieldsim.work.arrays import LEFT, MISSED, PREVENTED, SWITCHED
-from fieldsim.work.compiling import inlined
 from fieldsim.work.expiry import expire, start
 from fieldsim.work.progress import add_segment
 

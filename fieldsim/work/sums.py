@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from fieldsim.compiled import inlined
 from fieldsim.work.arrays import DONE, OPERATORS
-from fieldsim.work.compiling import inlined
 from fieldsim.work.progress import SLIVER
 
 __all__ = ["add_up", "count"]

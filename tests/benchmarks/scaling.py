@@ -18,7 +18,7 @@ from time import perf_counter
 import numpy as np
 
 import fieldsim
-import tests.conftest  # noqa: F401 - gives numba the cache of the tests
+import tests.conftest  # noqa: F401 - keeps compiled code where the tests do
 from fieldsim.decisions import compare
 from fieldsim.draws import draw_seasons
 from fieldsim.farm import Farm

@@ -17,7 +17,7 @@ from scipy.special import ndtr, ndtri
 from scipy.stats import qmc
 
 import fieldsim
-import tests.conftest  # noqa: F401 - gives numba the cache of the tests
+import tests.conftest  # noqa: F401 - keeps compiled code where the tests do
 from fieldsim.days import WeeklyTable
 from fieldsim.days.copula import weekly_quantiles
 from fieldsim.days.layout import lay_out

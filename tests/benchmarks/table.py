@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 
-import tests.conftest  # noqa: F401 - gives numba the cache of the tests
+import tests.conftest  # noqa: F401 - keeps compiled code where the tests do
 from tests.benchmarks.measure import commands, engine, weather
 
 

@@ -1,6 +1,6 @@
 """The kernel as plain Python: a mutant of it then needs no compiling.
 
-To be imported before any other module of `fieldsim.work`.
+To be imported before any module of `fieldsim.work`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from fieldsim.work import compiling
+from fieldsim import compiled
 
 
 def called_by_python(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -38,6 +38,5 @@ def with_records(value: Any) -> Any:
     return value
 
 
-compiling.compiled = called_by_python
-compiling.inlined = as_it_is
-compiling.borrowed = as_it_is
+compiled.compiled = called_by_python
+compiled.inlined = as_it_is

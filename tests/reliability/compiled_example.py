@@ -2,9 +2,17 @@
 
 from __future__ import annotations
 
-from fieldsim.compiling import compiled_and_kept
+from typing import Any
+
+from fieldsim.compiled import compiled, inlined
 
 
-@compiled_and_kept
-def doubled(number: int) -> int:
-    return 2 * number
+@inlined
+def twice(number: float) -> float:
+    return 2.0 * number
+
+
+@compiled
+def double(numbers: Any) -> None:
+    for i in range(numbers.size):
+        numbers[i] = twice(numbers[i])

@@ -10,34 +10,47 @@ from pathlib import Path
 import pytest
 
 ASK = """
+import sys
 import numpy as np
-from fieldsim.work import sums, settle
-from fieldsim.days.weather.generator_loop import walk
-from fieldsim.compiling import compiled_and_kept
-import tests.reliability.compiled_example as example
-print(example.doubled(21))
+from tests.reliability.compiled_example import double
+numbers = np.array([21.0])
+double(numbers)
+print(numbers[0], "numba" in sys.modules)
 """
 NO_FOLDER = """
-from numba.core.caching import _CacheLocator
-def refuse(self):
+from pathlib import Path
+def refuse(self, *args, **kwargs):
     raise OSError(13, "Permission denied")
-_CacheLocator.ensure_cache_path = refuse
+Path.mkdir = Path.write_bytes = Path.read_bytes = refuse
 """
 DISK_FULL = """
-from numba.core.caching import IndexDataCacheFile
+from pathlib import Path
 def full(self, *args):
     raise OSError(28, "No space left on device")
-IndexDataCacheFile.save = full
+Path.write_bytes = full
 """
-
+NO_HOME = """
+from pathlib import Path
+def homeless():
+    raise RuntimeError("Could not determine home directory.")
+Path.home = homeless
+"""
 EDITED = """
-import fieldsim.compiling
-fieldsim.compiling._stamps = lambda: (("another_module.py", 0.0, 1),)
+from fieldsim.compiled import kept
+kept._sources = lambda: ("another_module.py", 0.0, 1)
 """
+OTHER_PROCESSOR = """
+from fieldsim.compiled import kept
+kept._processor = lambda: ("unknown", "an older one", "")
+"""
+MADE, FOUND = "42.0 True\n", "42.0 False\n"  # numba is loaded where code is made, else not
 
 
-def run(code: str, cache: Path) -> subprocess.CompletedProcess[str]:
-    environment = os.environ | {"NUMBA_CACHE_DIR": str(cache)}
+def run(code: str, cache: Path | None) -> subprocess.CompletedProcess[str]:
+    environment = dict(os.environ)
+    environment.pop("FIELDSIM_CACHE", None)
+    if cache is not None:
+        environment["FIELDSIM_CACHE"] = str(cache)
     root = Path(__file__).parents[2]
     return subprocess.run(
         [sys.executable, "-c", code], capture_output=True, text=True, cwd=root, env=environment
@@ -47,25 +60,39 @@ def run(code: str, cache: Path) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize("trouble", [NO_FOLDER, DISK_FULL], ids=["no folder", "disk full"])
 def test_everything_runs_where_nothing_can_be_kept(trouble: str, tmp_path: Path) -> None:
     result = run(trouble + ASK, tmp_path)
-    assert (result.stdout, result.returncode) == ("42\n", 0), result.stderr
+    assert (result.stdout, result.returncode) == (MADE, 0), result.stderr
 
 
-def test_what_was_kept_is_used_and_damaged_files_are_done_without(tmp_path: Path) -> None:
-    assert run(ASK, tmp_path).stdout == "42\n"
-    kept = [path for path in tmp_path.rglob("*doubled*") if path.is_file()]
-    assert {path.suffix for path in kept} == {".nbi", ".nbc"}
-    before = {path: path.stat().st_mtime_ns for path in kept}
-    assert run(ASK, tmp_path).stdout == "42\n"
-    assert {path: path.stat().st_mtime_ns for path in kept} == before
-    for path in kept:
-        path.write_bytes(path.read_bytes()[:20])
+def test_everything_runs_without_a_home_or_a_folder_beside_the_sources() -> None:
+    result = run(NO_FOLDER + NO_HOME + ASK, None)
+    assert (result.stdout, result.returncode) == (MADE, 0), result.stderr
+
+
+def test_what_was_kept_is_used_without_numba(tmp_path: Path) -> None:
+    assert run(ASK, tmp_path).stdout == MADE
+    (kept,) = tmp_path.iterdir()
+    before = kept.stat().st_mtime_ns
+    assert run(ASK, tmp_path).stdout == FOUND
+    assert kept.stat().st_mtime_ns == before
+
+
+@pytest.mark.parametrize("left", [0, 10, 32, 100, -1], ids="{} bytes left".format)
+def test_damaged_code_is_made_anew(left: int, tmp_path: Path) -> None:
+    assert run(ASK, tmp_path).stdout == MADE
+    (kept,) = tmp_path.iterdir()
+    whole = kept.read_bytes()
+    kept.write_bytes(whole[:left])
     result = run(ASK, tmp_path)
-    assert (result.stdout, result.returncode) == ("42\n", 0), result.stderr
+    assert (result.stdout, result.returncode) == (MADE, 0), result.stderr
+    assert run(ASK, tmp_path).stdout == FOUND
+    turned = bytearray(kept.read_bytes())
+    turned[len(turned) // 2] ^= 1
+    kept.write_bytes(turned)
+    assert run(ASK, tmp_path).stdout == MADE
 
 
-def test_an_edit_of_any_source_makes_what_was_kept_stale(tmp_path: Path) -> None:
-    assert run(ASK, tmp_path).stdout == "42\n"
-    (index,) = tmp_path.rglob("*doubled*.nbi")
-    before = index.stat().st_mtime_ns
-    assert run(EDITED + ASK, tmp_path).stdout == "42\n"
-    assert index.stat().st_mtime_ns > before
+@pytest.mark.parametrize("other", [EDITED, OTHER_PROCESSOR], ids=["sources", "processor"])
+def test_code_for_another_state_of_things_is_not_used(other: str, tmp_path: Path) -> None:
+    assert run(ASK, tmp_path).stdout == MADE
+    assert run(other + ASK, tmp_path).stdout == MADE
+    assert run(other + ASK, tmp_path).stdout == FOUND

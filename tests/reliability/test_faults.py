@@ -257,7 +257,7 @@ from {module} import {name}
     "loading",
     [
         *("fieldsim.cli", "click.types", "rich.console", "fieldsim.cli.size"),
-        *("numpy.linalg", "scipy.special", "pandas", "numba", "xarray", "matplotlib.figure"),
+        *("numpy.linalg", "scipy.special", "pandas", "llvmlite", "xarray", "matplotlib.figure"),
     ],
 )
 def test_ctrl_c_while_it_is_loaded_ends_quietly(loading: str, tmp_path: Path) -> None:

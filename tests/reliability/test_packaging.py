@@ -20,7 +20,7 @@ NAMELESS = re.compile(r"datetime64\(\"NaT\"\)")
 
 def run(*command: object, cwd: Path) -> str:
     """Run a command without anything of this environment that points to the checkout."""
-    hidden = ("PYTHONPATH", "VIRTUAL_ENV", "NUMBA_CACHE_DIR")
+    hidden = ("PYTHONPATH", "VIRTUAL_ENV", "FIELDSIM_CACHE")
     environment = {name: value for name, value in os.environ.items() if name not in hidden}
     words = [str(word) for word in command]
     result = subprocess.run(words, capture_output=True, text=True, cwd=cwd, env=environment)

@@ -13,7 +13,7 @@ wet day, cooler days after a wet day, rain that goes with the day's temperature,
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,7 @@ from fieldsim.days.weather.generator_autoregression import autoregression
 from fieldsim.days.weather.generator_chain import wet_scores
 from fieldsim.days.weather.generator_days import WET
 from fieldsim.days.weather.generator_estimates import Estimate
+from fieldsim.days.weather.generator_loop import Courses, Draws, walk
 from fieldsim.days.weather.generator_months import YEAR, calendar_places, smooth_course
 from fieldsim.days.weather.generator_temperature import (
     MEAN_TERMS,
@@ -33,9 +34,6 @@ from fieldsim.days.weather.generator_temperature import (
 from fieldsim.days.weather.record import Weather
 from fieldsim.randomness import Seasons, by_season, count_of
 from fieldsim.season import MONTHS, Season
-
-if TYPE_CHECKING:
-    from fieldsim.days.weather.generator_loop import Courses
 
 __all__ = ["WeatherGenerator", "generate"]
 
@@ -136,9 +134,6 @@ def generate(generator: WeatherGenerator, window: Season, seasons: Seasons, seed
     >>> generate(fit_generator(record), window, seasons=100, seed=0).rain.shape
     (100, 122)
     """
-    # numba takes half a second to load, which only those pay who draw weather.
-    from fieldsim.days.weather.generator_loop import Draws, walk
-
     courses = _courses(generator, window)
     days, shape = window.days, (count_of(seasons), window.days)
     draws = Draws(
@@ -172,8 +167,6 @@ def _courses(generator: WeatherGenerator, window: Season) -> Courses:
     They are rounded: LAPACK's last bits differ between its versions and numbers of threads, and
     would otherwise reach the draws.
     """
-    from fieldsim.days.weather.generator_loop import Courses
-
     _, month, place = calendar_places(window.dates)
     if (generator.years[month] == 0).any():
         missing = ", ".join(MONTHS[m] for m in np.unique(month[generator.years[month] == 0]))

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.compiling import compiled_and_kept
+from fieldsim.compiled import compiled
 
 __all__ = ["Courses", "Draws", "walk"]
 
@@ -41,7 +41,8 @@ class Courses(NamedTuple):
     b: Floats  # (variable, variable), lower triangular
 
 
-def _walk(draws: Draws, courses: Courses, tmax: Floats, tmin: Floats, rain: Floats) -> None:
+@compiled
+def walk(draws: Draws, courses: Courses, tmax: Floats, tmin: Floats, rain: Floats) -> None:
     """Fill in the weather of each season, day by day."""
     a, b, first, mean, sd = courses.a, courses.b, courses.first, courses.mean, courses.sd
     quantiles = courses.quantiles
@@ -74,6 +75,3 @@ def _walk(draws: Draws, courses: Courses, tmax: Floats, tmin: Floats, rain: Floa
             middle = (warm + cold) / 2
             tmax[season, day] = max(warm, middle)
             tmin[season, day] = min(cold, middle)
-
-
-walk = compiled_and_kept(_walk)

@@ -1,19 +1,15 @@
-"""The daily water balance of topsoils, compiled; `soil_layer` says in words what it does.
-
-Loading this module loads numba: import it in the function that runs it.
-"""
+"""The daily water balance of topsoils, compiled; `soil_layer` says in words what it does."""
 
 from __future__ import annotations
 
 import os
 from concurrent.futures import ThreadPoolExecutor
-from functools import partial
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fieldsim.compiling import compiled_and_kept
+from fieldsim.compiled import compiled, inlined
 
 __all__ = ["Forcing", "Layers", "balance", "melted"]
 
@@ -26,8 +22,6 @@ FROST = 0.0  # degC of the soil
 UNSTRESSED = (
     0.5  # share of the available water that roots take freely: FAO 56, table 22, from memory
 )
-
-_compiled = partial(compiled_and_kept, error_model="numpy")
 
 
 class Forcing(NamedTuple):
@@ -80,10 +74,16 @@ def balance(forcing: Forcing, layers: Layers, first: int) -> tuple[Floats, Float
     return suitable, water
 
 
-@_compiled
 def melted(rain: Floats, temperature: Floats) -> tuple[Floats, Floats]:
     """Return rain and melt water that reach the soil, and the snow left, shape (season, day)."""
     entering, snow = np.zeros_like(rain), np.zeros_like(rain)
+    _melt(rain, temperature, entering, snow)
+    return entering, snow
+
+
+@compiled
+def _melt(rain: Floats, temperature: Floats, entering: Floats, snow: Floats) -> None:
+    """Fill in what reaches the soil and the snow left."""
     for season in range(rain.shape[0]):
         lying = 0.0
         for day in range(rain.shape[1]):
@@ -95,10 +95,9 @@ def melted(rain: Floats, temperature: Floats) -> tuple[Floats, Floats]:
             lying -= melt
             entering[season, day] += melt
             snow[season, day] = lying
-    return entering, snow
 
 
-@_compiled
+@compiled
 def _balance(forcing: Forcing, layers: Layers, first: int, suitable: Floats, water: Floats) -> None:
     """Fill in the suitable share and the water of each day from `first` on."""
     seasons, days = forcing.rain.shape
@@ -131,8 +130,8 @@ def _balance(forcing: Forcing, layers: Layers, first: int, suitable: Floats, wat
                         )
 
 
-@_compiled
-def _evaporated(left: float, slow: float, demand: float) -> Any:
+@inlined
+def _evaporated(left: float, slow: float, demand: float) -> float:
     """Return the water that evaporates in a day [mm]: FAO 56, equations 71, 73 and 74.
 
     Of the water `left` above air dry, the last `slow` millimetres evaporate slower and slower.
@@ -140,8 +139,8 @@ def _evaporated(left: float, slow: float, demand: float) -> Any:
     return min(min(left / slow, 1.0) * demand, left)
 
 
-@_compiled
-def _taken_up(left: float, stressed: float, demand: float) -> Any:
+@inlined
+def _taken_up(left: float, stressed: float, demand: float) -> float:
     """Return the water that roots take in a day [mm]: FAO 56, equation 84.
 
     Of the water `left` above the wilting point, roots take the last `stressed` millimetres slower
@@ -150,7 +149,7 @@ def _taken_up(left: float, stressed: float, demand: float) -> Any:
     return min(min(left / stressed, 1.0) * demand, left)
 
 
-@_compiled
+@inlined
 def _dry_share(wet: float, end: float, limit: float) -> float:
     """Return the share of a day in which water that falls in a line is below the limit."""
     if wet <= limit:

@@ -19,18 +19,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fieldsim.days.weather.record import Weather
+from fieldsim.days.weather.soil_balance import Forcing, Layers, balance, melted
 from fieldsim.days.weather.soil_classes import SoilClass
 from fieldsim.days.weather.warmth import soil_temperature
 from fieldsim.season import CalendarDay, Season
-
-if TYPE_CHECKING:
-    from fieldsim.days.weather.soil_balance import Layers
 
 __all__ = ["CropCover", "MilderRule", "SoilDays", "soil_days"]
 
@@ -141,15 +139,14 @@ def soil_days(
     Examples
     --------
     >>> from datetime import date
-    >>> from fieldsim.days.weather.soil_classes import soil_class
+    >>> from fieldsim.days.weather.soil_balance import Forcing, Layers, balance, melted
+    from fieldsim.days.weather.soil_classes import soil_class
     >>> window = Season(date(2026, 5, 1), date(2026, 5, 4))
     >>> dry = Weather(np.full((1, 4), 24.0), np.full((1, 4), 12.0), np.zeros((1, 4)))
     >>> days = soil_days(dry, np.full((1, 4), 4.0), window, [soil_class("silt_loam")])
     >>> days.suitable.round(2).tolist(), days.water.round(1).tolist()
     ([[[0.46, 1.0, 1.0, 1.0]]], [[[44.9, 40.3, 35.7, 31.5]]])
     """
-    from fieldsim.days.weather.soil_balance import Forcing, balance, melted  # loads numba
-
     rain = _ready(weather.rain)
     entering, snow = melted(rain, _ready((weather.tmax + weather.tmin) / 2))
     cover = _cover(crop, window)
@@ -186,7 +183,6 @@ def _cover(crop: CropCover | None, window: Season) -> Floats:
 
 def _layers(soils: Sequence[SoilClass], window: Season, milder: MilderRule | None) -> Layers:
     """Return the soils as waters in the layer [mm] and rules for each day."""
-    from fieldsim.days.weather.soil_balance import Layers  # loads numba
 
     def of_soils(name: str) -> Floats:
         return np.array([float(getattr(soil, name)) for soil in soils])
