@@ -15,10 +15,12 @@ from fieldsim.quantities import (
     UNIT_SYSTEMS,
     UnitSystem,
     area_covered,
+    area_text,
     factor,
     parse,
     split,
     unit,
+    with_unit,
 )
 
 # Definitions, exact; from memory, of NIST Special Publication 811 (2008), appendix B.8. An acre is
@@ -203,6 +205,17 @@ def test_bushels_cannot_be_shown_without_a_test_weight() -> None:
 def test_labels_are_those_of_the_unit_system() -> None:
     assert [unit("price", "us"), unit("price", "metric")] == ["$/bu", "$/t"]
     assert [unit("area", "us"), unit("area", "metric")] == ["acre", "ha"]
+
+
+def test_areas_are_written_in_one_way() -> None:
+    acre = parse("1 acre", "area")
+    for count, said in ((1, "1 acre"), (0, "0 acres"), (462, "462 acres"), (1804, "1,804 acres")):
+        assert area_text(count * acre, "us") == said
+        assert with_unit(f"{count:,}", unit("area", "us")) == said
+        assert parse(said, "area") == pytest.approx(count * acre)
+    assert [area_text(area, "metric") for area in (1.0, 187.0)] == ["1 ha", "187 ha"]
+    assert with_unit("300 to 600", "acre") == "300 to 600 acres"
+    assert with_unit("11.2", "acre/h") == "11.2 acre/h"
 
 
 def test_split_keeps_the_number_as_written() -> None:

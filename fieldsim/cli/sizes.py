@@ -27,6 +27,7 @@ from fieldsim.farm.shelf_parts import Shelf
 from fieldsim.plots.sizes import ROW_HEIGHT, plot_sizes
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text
+from fieldsim.quantities import several, with_unit
 
 __all__ = ["MOST_AREAS", "areas_from", "print_sizes", "shelf_for", "write_sizes"]
 
@@ -153,7 +154,7 @@ def _table(part: pd.DataFrame, best: pd.DataFrame, attrs: dict[Any, Any]) -> Tab
     shown.add_column("Size")
     areas = best.area.tolist()
     for area in areas:
-        shown.add_column(f"{area:,.0f}\n{attrs['area_units']}", justify="right")
+        shown.add_column(f"{area:,.0f}\n{several(attrs['area_units'])}", justify="right")
     for size, rows in part.groupby("size", sort=False):
         at = rows.set_index("area")
         shown.add_row(Text(str(size)), *(_cell(at.loc[area]) for area in areas))
@@ -185,15 +186,15 @@ def _answer(best: pd.DataFrame, table: pd.DataFrame, attrs: dict[Any, Any]) -> l
             runs[-1][1].append(row["area"])
         else:
             runs.append((row["size"], [row["area"]]))
-    unit = "acres" if attrs["area_units"] == "acre" else attrs["area_units"]
-    parts = [f"{size} at {_span(areas)} {unit}" for size, areas in runs]
+    unit = attrs["area_units"]
+    parts = [f"{size} at {with_unit(_span(areas), unit)}" for size, areas in runs]
     costs = " to ".join(
         dict.fromkeys(money_text(c) for c in (best.total_cost.min(), best.total_cost.max()))
     )
     money = attrs["cost_units"].removeprefix("$")
     said = [f"Bought {bought}, what costs least is {listed(parts)}: {costs}{money} in a year."]
     tied = [
-        f"{size} at {row['area']:,.0f} {unit}"
+        f"{size} at {with_unit(_span([row['area']]), unit)}"
         for row in best.to_dict("records")
         for size in row["tied"]
     ]

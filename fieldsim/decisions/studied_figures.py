@@ -19,7 +19,7 @@ from fieldsim.decisions.named_figures import (
 from fieldsim.errors import Fault, InputError
 from fieldsim.farm import Farm, Times, changed
 from fieldsim.quantities import factor as shown_factor
-from fieldsim.quantities import unit
+from fieldsim.quantities import unit, with_unit
 
 __all__ = [
     "OVER",
@@ -206,12 +206,12 @@ def figure_text(farm: Farm, paths: Sequence[str], factor: float) -> str:
     >>> import fieldsim
     >>> farm = fieldsim.demo_farm()
     >>> figure_text(farm, ["fields.*.area"], 1.5), figure_text(farm, ["crops.corn.price"], 1.1)
-    ('1,353 acre', '$4.73/bu')
+    ('1,353 acres', '$4.73/bu')
     """
     found = figures_named(farm, paths)
     if all(AREA.fullmatch(path) for path, _ in found):
         number, label = figure_axis(farm, paths, factor)
-        return f"{rounded(number)} {label}"
+        return with_unit(rounded(number), label)
     texts = list(dict.fromkeys(figure_times(figure, factor, shown=True) for _, figure in found))
     if len(texts) > MOST_SHOWN:
         return f"{rounded(factor)} times"

@@ -12,7 +12,7 @@ from fieldsim.farm.chains import planting_of
 from fieldsim.farm.machine_parts import Machine
 from fieldsim.farm.parts import LONG_DAY
 from fieldsim.farm.pulling import working_speed
-from fieldsim.quantities import factor, unit
+from fieldsim.quantities import factor, several, unit
 from fieldsim.running import own_operators
 
 __all__ = ["Slider", "check_settings", "planter_of", "sliders_of"]
@@ -171,7 +171,7 @@ def _of_farm(farm: Farm) -> list[Slider]:
     ]
     area = math.fsum(part.area for part in farm.fields.values()) * factor("area", farm.units)
     step = _round_step(area / 100)
-    name = unit("area", farm.units)
+    name = several(unit("area", farm.units))
     sliders.append(Slider("area", "land", name, *_around(area, 0.4, 2.0, step), step, area))
     for crop in farm.grown_crops:
         sliders += [_price(farm, crop), _planting_start(farm, crop)]

@@ -29,7 +29,7 @@ from fieldsim.explorer.spring_plan import days_of, work_through
 from fieldsim.farm.chains import planting_of
 from fieldsim.farm.parts import LONG_DAY
 from fieldsim.plots.words import day_text, money_text, readable
-from fieldsim.quantities import factor, unit
+from fieldsim.quantities import area_text, factor, unit, with_unit
 from fieldsim.running import own_operators
 
 __all__ = ["standing", "usual_days", "week_name", "week_words"]
@@ -69,7 +69,6 @@ def standing(spring: Spring) -> dict[str, Any]:
         "name": week_name(ground, week) if week < weeks else "",
         "usual": usual_days(ground)[week] if week < weeks else None,
         "suitable": [round(float(v), 4) for v in share[:end]],
-        "area_unit": unit("area", farm.units),
         "operations": [readable(name) for name in farm.operations],
         "fields": _fields(spring, done_by_day(spring, worked)[:, :end]),
         "lost": [round(lost_by_dates(spring, w), 2) for w in range(week)],
@@ -116,7 +115,8 @@ def _fields(spring: Spring, done: NDArray[np.float64]) -> list[dict[str, Any]]:
     """Return for each field its land, what is done on it, and on which days."""
     ground, able = spring.ground, switchable(spring)
     gone = {name: w for w, week in enumerate(spring.weeks) for name in week.switch}
-    shown, names = factor("area", ground.farm.units), list(ground.farm.operations)
+    units, names = ground.farm.units, list(ground.farm.operations)
+    shown, label = factor("area", units), unit("area", units)
     fields = []
     for name, part in ground.farm.fields.items():
         by_operation = np.zeros((len(names), done.shape[1]))
@@ -133,7 +133,7 @@ def _fields(spring: Spring, done: NDArray[np.float64]) -> list[dict[str, Any]]:
                 "label": readable(name),
                 "crop": readable(part.crop),
                 "switched_to": readable(switched[name]) if name in switched else "",
-                "area": round(part.area * shown, 1),
+                "area": with_unit(f"{round(part.area * shown, 1):,.10g}", label),
                 "done": [round(float(v), 4) for v in shares.sum(axis=1)],
                 "days": [
                     [int(day), int(o), round(float(shares[o, day]), 4)]
@@ -179,8 +179,9 @@ def _last_week(spring: Spring) -> str:
     for t, task in enumerate(ground.tasks):
         name = f"{readable(task.group.operation)} {readable(task.group.crop)}"
         by_work[name] = by_work.get(name, 0.0) + float(done[t])
-    shown, name = factor("area", farm.units), unit("area", farm.units)
-    told = [f"{what} {land * shown:.0f} {name}" for what, land in by_work.items() if land > SLIVER]
+    told = [
+        f"{what} {area_text(land, farm.units)}" for what, land in by_work.items() if land > SLIVER
+    ]
     fit = float(fit_share(ground.farm, ground.draws.suitable[0])[days].sum())
     lost = money_text(lost_by_dates(spring, week))
     waiting = waiting_pay(spring, work_through(spring))

@@ -11,7 +11,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticCustomError
 
-from fieldsim.quantities import KINDS, UNIT_SYSTEMS, factor, parse, unit
+from fieldsim.quantities import KINDS, UNIT_SYSTEMS, factor, parse, unit, with_unit
 from fieldsim.season import CalendarDay, parse_calendar_day
 
 __all__ = [
@@ -86,7 +86,9 @@ def _rounded(number: float) -> str:
 
 def _in_both(number: float, kind: str) -> str:
     """Return a bound in the units of both systems."""
-    us, metric = (f"{_rounded(number * factor(kind, s))} {unit(kind, s)}" for s in UNIT_SYSTEMS)
+    us, metric = (
+        with_unit(_rounded(number * factor(kind, s)), unit(kind, s)) for s in UNIT_SYSTEMS
+    )
     return us if us == metric else f"{us} ({metric})"
 
 

@@ -23,6 +23,7 @@ from fieldsim.plots.style import (
     verbatim,
 )
 from fieldsim.plots.words import in_lines, money_text, readable
+from fieldsim.quantities import with_unit
 
 __all__ = ["plot_cost_curves"]
 
@@ -158,8 +159,8 @@ def _show_now(ax: Axes, curve: xr.Dataset) -> None:
 
 
 def _figure(value: float, units: str) -> str:
-    """Return a figure with its unit, as ``$4.30/bu``, ``812 acre`` or ``120 %``."""
+    """Return a figure with its unit, as ``$4.30/bu``, ``812 acres`` or ``120 %``."""
     number = f"{value:,.0f}" if abs(value) >= 100 else f"{value:,.3g}"
     if units.startswith("$"):
         return f"${number if abs(value) >= 1000 else f'{value:,.2f}'}{units[1:]}"
-    return f"{number} {units.split()[0]}"
+    return with_unit(number, units.split()[0])

@@ -18,6 +18,7 @@ from fieldsim.plots.style import (
     verbatim,
 )
 from fieldsim.plots.words import day_text, readable
+from fieldsim.quantities import with_unit
 
 __all__ = ["plot_season"]
 
@@ -112,7 +113,8 @@ def _sum_up(at: xr.Dataset, unit: str) -> str:
     done, missed = float(at.done_area.sum()), float(at.missed_area.sum())
     text = "nothing done"
     if done > 0:
-        text = f"{done:,.0f} {unit}, last {day_text(at.day.values[at.done_area.values > 0][-1])}"
+        last = day_text(at.day.values[at.done_area.values > 0][-1])
+        text = f"{with_unit(f'{done:,.0f}', unit)}, last {last}"
     return f"{text}; × {missed:,.0f} missed" if missed > 0 else text
 
 

@@ -1,7 +1,7 @@
 """Units at the edges: text with units -> one internal set of numbers, and back for people.
 
 Inside fieldsim every number is in the unit of its kind's `Kind.internal`: hectares, metres,
-kilometres an hour, hours, tonnes, kilowatts, dollars. Text is read and written here only.
+kilometres an hour, hours, tonnes, kilowatts, dollars. Text is read and written in this package only.
 """
 
 from __future__ import annotations
@@ -20,11 +20,9 @@ if TYPE_CHECKING:
 __all__ = [
     "NO_TEST_WEIGHT",
     "area_covered",
-    "area_text",
     "factor",
     "parse",
     "split",
-    "unit",
 ]
 
 NUMBER = r"[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d+)?(?:[eE][+-]?\d{1,3})?"
@@ -224,24 +222,6 @@ def area_covered(hopper: object, rate: object) -> float:
         return float((held / spread).to("hectare").magnitude)
     except Exception:  # odd units break pint's conversion in many ways
         raise ValueError(f'"{hopper}" at "{rate}" covers no area') from None
-
-
-def unit(kind: str, units: UnitSystem) -> str:
-    """Return the short label of the unit that people see, as ``acre`` or ``$/bu``."""
-    name = KINDS[kind].us if units == "us" else KINDS[kind].metric
-    return name.replace("dollar", "$")
-
-
-def area_text(area: float, units: UnitSystem) -> str:
-    """Return an area as people write it, from hectares.
-
-    Examples
-    --------
-    >>> area_text(40.0, "us"), area_text(40.0, "metric")
-    ('99 acres', '40 ha')
-    """
-    label = "acres" if units == "us" else unit("area", units)
-    return f"{area * factor('area', units):,.0f} {label}"
 
 
 @cache

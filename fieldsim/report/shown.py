@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fieldsim.farm.entries import Wait
-from fieldsim.quantities import UnitSystem, factor, unit
+from fieldsim.quantities import UnitSystem, factor, unit, with_unit
 
 __all__ = ["hours_text", "range_text", "share_text", "shown", "wait_text"]
 
@@ -39,7 +39,7 @@ def shown(kind: str, number: float, units: UnitSystem, test_weight: float | None
     text = f"{scaled:,.{digits}f}"
     if digits and kind not in CENTS:
         text = text.rstrip("0").rstrip(".")
-    return f"${text}{label[1:]}" if label.startswith("$") else f"{text} {label}"
+    return f"${text}{label[1:]}" if label.startswith("$") else with_unit(text, label)
 
 
 def range_text(kind: str, numbers: list[float], units: UnitSystem) -> str:

@@ -242,8 +242,8 @@ def test_words_stand_for_paths_and_figures_are_read_as_the_farm_writes_them() ->
     assert at_factor(farm, crops[:1], 1.25).crops["corn"].planting_loss == pytest.approx(1.25)
     own = changed(farm, {crops[0]: "80 %"})
     assert at_factor(own, crops[:1], 1.5).crops["corn"].planting_loss == pytest.approx(1.2)
-    assert figure_text(farm, ["fields.*.area"], 2) == "700 acre"
-    assert figure_text(farm, ["fields.home.area"], 0.5) == "100 acre"
+    assert figure_text(farm, ["fields.*.area"], 2) == "700 acres"
+    assert figure_text(farm, ["fields.home.area"], 0.5) == "100 acres"
     assert figure_text(farm, ["crops.*.price"], 1.1) == "$4.95/bu and $11.00/bu"
     assert figure_text(farm, ["operations.*.hours_per_day", "crew.hours_per_day"], 0.5) == (
         "5.5 h and 5 h and 6 h"

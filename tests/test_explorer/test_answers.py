@@ -164,7 +164,7 @@ def test_sliders_have_the_units_of_the_farm() -> None:
     assert metric["width"].value == pytest.approx(2.5)
     assert metric["price.corn"].unit == "$/t"
     us = sliders_of(small_farm(), "one_outfit")
-    assert (us["area"].unit, us["speed"].unit, us["price.corn"].unit) == ("acre", "mph", "$/bu")
+    assert (us["area"].unit, us["speed"].unit, us["price.corn"].unit) == ("acres", "mph", "$/bu")
     for slider in (*metric.values(), *us.values()):
         assert slider.least <= slider.value <= slider.most
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -208,7 +209,10 @@ def test_what_stands_tells_nothing_of_the_days_to_come() -> None:
     season = play_out(spring).isel(day=slice(0, 35))
     for field in found["fields"]:
         done = season.done_area.sel(field=field["name"]).sum("day").values
-        np.testing.assert_allclose(np.array(field["done"]) * field["area"], done, atol=0.1)
+        number, label = field["area"].split()
+        assert label == "acres"
+        np.testing.assert_allclose(np.array(field["done"]) * float(number), done, atol=0.1)
+    assert re.search(r"(till|plant) corn \d+ acres[,;.]", found["said"])
 
 
 @pytest.mark.parametrize(

@@ -60,14 +60,14 @@ def test_full_marks_stand_where_the_cheapest_changes_and_open_ones_elsewhere(
         assert marks.get_xdata() == pytest.approx(at.value)
         assert marks.get_ydata() == pytest.approx(at.cost_per_area)
     for value in crossings.value[crossings.least.astype(bool)]:
-        assert f"{value:,.0f} acre" in texts(ax)
+        assert f"{value:,.0f} acres" in texts(ax)
 
 
 def test_the_figure_as_it_is_is_marked_where_it_is_on_the_axes(
     area: xr.Dataset, price: xr.Dataset
 ) -> None:
     assert lines(plot_cost_curves(area))["_now"].get_xdata() == pytest.approx([902, 902])
-    assert "as it is: 902 acre" in texts(plot_cost_curves(area))
+    assert "as it is: 902 acres" in texts(plot_cost_curves(area))
     assert "as it is: $4.30/bu" in texts(plot_cost_curves(price))
     beyond = area.isel(factor=[4, 5])
     assert "_now" not in lines(plot_cost_curves(beyond))

@@ -76,7 +76,7 @@ def test_what_a_row_comes_to_is_written_beside_it_with_its_unit(season: xr.Datas
     ax = plot_season(season)
     done = season.done_area.sel(operation="plant").values[season.crop.values == "corn"].sum(axis=0)
     last = season.day.values[np.flatnonzero(done)[-1]].astype("datetime64[D]").item()
-    assert f"462 acre, last {last.day} {last:%b}" in texts(ax)
+    assert f"462 acres, last {last.day} {last:%b}" in texts(ax)
     highest = season.done_area.groupby("crop").sum().max()
     assert ax.get_ylabel() == f"area done in a day, up to {float(highest):.0f} [acre]"
     ax.figure.draw_without_rendering()

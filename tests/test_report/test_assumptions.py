@@ -32,7 +32,7 @@ def test_quantities_come_back_as_the_farm_file_gave_them(farm: fieldsim.Farm) ->
     shown_as = tables(farm)
     assert shown_as["Crops"].rows[0][:4] == ("corn", "185 bu/acre", "$4.30/bu", "10 May")
     assert shown_as["Crops"].rows[1][:4] == ("soybeans", "54 bu/acre", "$10.40/bu", "25 May")
-    assert ("far quarter", "soybeans", "231 acre", "2,600 ft", "5.5 mile") in shown_as[
+    assert ("far quarter", "soybeans", "231 acres", "2,600 ft", "5.5 mile") in shown_as[
         "Fields"
     ].rows
     assert ("wage", "$24.00/h") in shown_as["Money"].rows
@@ -69,7 +69,7 @@ def test_a_metric_farm_is_shown_in_metric_units(small: Farm) -> None:
     assert crop[2] == "$177.16/t"
     assert tables(metric)["Fields"].rows[0][2] == "80.9 ha"
     assert "ft" not in " ".join(tables(metric)["Machines at work"].rows[0])
-    assert tables(small)["Fields"].rows[0][2] == "200 acre"
+    assert tables(small)["Fields"].rows[0][2] == "200 acres"
 
 
 def test_late_rules_and_days_after_are_told(small: Farm) -> None:
@@ -131,7 +131,7 @@ def test_curves_of_ones_own_are_put_in_words() -> None:
 @pytest.mark.parametrize(
     ("kind", "number", "units", "text"),
     [
-        ("area", 1234.6 / 2.4710538, "us", "1,235 acre"),
+        ("area", 1234.6 / 2.4710538, "us", "1,235 acres"),
         ("distance", 1.609344 * 0.2, "us", "0.2 mile"),
         ("money", 98000.0, "us", "$98,000"),
         ("money", 0.0, "metric", "$0"),

@@ -134,7 +134,7 @@ function seasonPicture(data) {
   data.fields.forEach((field, row) => {
     const base = top + FIELD * row;
     parts.push(svg("line", { x1: 0, x2: right, y1: base, y2: base, stroke: GRID }));
-    parts.push(words(4, base + 18, `${field.label}, ${field.area} ${data.area_unit}`));
+    parts.push(words(4, base + 18, `${field.label}, ${field.area}`));
     const crop = field.switched_to ? `${field.crop}, rest to ${field.switched_to}` : field.crop;
     parts.push(words(4, base + 36, crop, { fill: QUIET, "font-size": 13 }));
     const used = {};
