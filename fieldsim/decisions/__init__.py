@@ -8,8 +8,9 @@ from fieldsim.decisions.break_even import (
     curve_crossings,
 )
 from fieldsim.decisions.cautions import Caution, cautions
-from fieldsim.decisions.comparison import compare, finish_dates, total_cost
+from fieldsim.decisions.comparison import compare, total_cost
 from fieldsim.decisions.equipment_costs import equipment_costs, people_and_fuel
+from fieldsim.decisions.finishing import finish_dates
 from fieldsim.decisions.in_words import Verdict, leads, summarize, verdict
 from fieldsim.decisions.investment import (
     Loan,

@@ -5,26 +5,20 @@ from __future__ import annotations
 import math
 from typing import Any
 
-import numpy as np
 import pandas as pd
 import xarray as xr
+from numpy.typing import NDArray
 
-from fieldsim.decisions.sampling import (
-    mean_error,
-    quantile,
-    share_error,
-    told_apart,
-    years_error,
-)
+from fieldsim.decisions.finishing import finish_columns, target_columns
+from fieldsim.decisions.sampling import mean_error, quantile, told_apart, years_error
 from fieldsim.errors import Fault, InputError
-from fieldsim.outcomes import finish_dates_of, over_seasons
+from fieldsim.outcomes import over_seasons
 
-__all__ = ["compare", "compare_costs", "finish_dates", "total_cost"]
+__all__ = ["compare", "compare_costs", "total_cost"]
 
 # What an option costs beside the revenue it loses.
 YEARLY_COSTS = ("ownership_cost", "repair_cost", "labor_cost", "fuel_cost", "hire_cost")
-SHARES = {"early": 0.1, "median": 0.5, "late": 0.9}
-LATE_BAND = ("late_from", "late_to")
+VARYING_COSTS = ("labor_cost", "fuel_cost", "hire_cost")
 
 
 def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
@@ -46,57 +40,6 @@ def total_cost(outcomes: xr.Dataset) -> xr.DataArray:
         cost = cost + outcomes.variables[name]
     attrs = {"long_name": "total cost", "units": outcomes.lost_revenue.attrs["units"]}
     return xr.DataArray(cost.values, lost.coords, lost.dims, "total_cost", attrs)
-
-
-def finish_dates(outcomes: xr.Dataset) -> pd.DataFrame:
-    """Return when each operation is finished on each crop, by option.
-
-    Parameters
-    ----------
-    outcomes : xarray.Dataset
-        From `simulate`.
-
-    Returns
-    -------
-    pandas.DataFrame
-        A row for each option, operation and crop. `early`, `median`, `late`: the date by which 1,
-        5 and 9 seasons in 10 are finished (NaT: not within the season); `late_from`, `late_to`:
-        the 95 % Monte Carlo band of `late` (NaT: later, or not to be told by so few seasons);
-        `finished`: share of seasons in which all land was
-        done, and `finished_error`, its standard error.
-
-    Examples
-    --------
-    >>> import fieldsim
-    >>> table = finish_dates(fieldsim.simulate(fieldsim.demo_farm(), seasons=50))
-    >>> " ".join(table[["option", "operation", "crop"]].iloc[0])
-    'four_rows till corn'
-    """
-    rows = []
-    seasons = outcomes.sizes["season"]
-    worked = over_seasons(outcomes.machine_hours) > 0
-    for option in outcomes.option.values:
-        for operation in outcomes.operation.values:
-            for crop in outcomes.crop.values:
-                at = {"option": option, "operation": operation, "crop": crop}
-                if not worked.sel(at):
-                    continue
-                dates = finish_dates_of(outcomes, option, operation, crop)
-                finished = 1 - float(np.isnat(dates).mean())
-                found = {name: quantile(dates, share) for name, share in SHARES.items()}
-                rows.append(
-                    at
-                    | {name: pd.Timestamp(q.value) for name, q in found.items()}
-                    | {
-                        "late_from": pd.Timestamp(found["late"].low),
-                        "late_to": pd.Timestamp(found["late"].high),
-                        "finished": finished,
-                        "finished_error": share_error(finished, seasons),
-                    }
-                )
-    table = pd.DataFrame(rows)
-    columns = [*SHARES, *LATE_BAND]
-    return table.astype(dict.fromkeys(columns, "datetime64[ns]"))  # also where none is finished
 
 
 def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
@@ -149,14 +92,13 @@ def compare(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataFrame:
     True
     """
     costs = compare_costs(outcomes, baseline)
-    own = {option: _on_target(outcomes, option) for option in costs.index}
+    parts = [costs, pd.DataFrame(target_columns(outcomes), costs.index)]
     if "replicate" in outcomes.coords:
-        own = {
-            option: found | _years(outcomes, option, costs.attrs["baseline"])
-            for option, found in own.items()
-        }
-    table = costs.join(pd.DataFrame.from_dict(own, orient="index"))
-    table = table.join(_finish_columns(outcomes))
+        base = list(costs.index).index(costs.attrs["baseline"])
+        rows = [_years(outcomes, place, base) for place in range(len(costs))]
+        parts.append(pd.DataFrame(rows, costs.index))
+    parts.append(pd.DataFrame(finish_columns(outcomes), costs.index))
+    table = pd.concat(parts, axis=1)
     table.attrs = costs.attrs
     return table
 
@@ -195,13 +137,13 @@ def compare_costs(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataF
     if baseline not in options:
         repair = f"options are {', '.join(options)}"
         raise InputError([Fault("", "baseline", repr(baseline), "there is no such option", repair)])
-    cost = dict(zip(options, total_cost(outcomes).values, strict=True))
-    rows = {
-        option: _costs(outcomes, option, cost[option])
-        | _paired(cost[option], cost[baseline], is_baseline=option == baseline)
-        for option in options
-    }
-    table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("option")
+    cost, base = total_cost(outcomes).values, options.index(baseline)
+    rows = [
+        _costs(outcomes, place, cost[place])
+        | _paired(cost[place], cost[base], is_baseline=place == base)
+        for place in range(len(options))
+    ]
+    table = pd.DataFrame(rows, index=pd.Index(options, name="option"))
     table.attrs = {
         "baseline": baseline,
         "seasons": outcomes.sizes["season"],
@@ -210,19 +152,24 @@ def compare_costs(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataF
     return table
 
 
-def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dict[str, Any]:
-    at = outcomes.sel(option=option)
-    lost = at.lost_revenue.sum("crop").values
+def _costs(outcomes: xr.Dataset, place: int, cost: NDArray[Any]) -> dict[str, Any]:
+    """Return the money of the option at a place; `cost` is its total, shape (season,)."""
+
+    def of(name: str) -> xr.Variable:
+        return outcomes.variables[name].isel(option=place)
+
+    lost = of("lost_revenue").sum("crop").values
     bad, bad_cost = quantile(lost, 0.9), quantile(cost, 0.9)
-    varying = {name: at[name].values for name in ("labor_cost", "fuel_cost", "hire_cost")}
-    by_cause = over_seasons(at.lost_revenue_by_cause.sum("crop"))
+    varying = {name: of(name).values for name in VARYING_COSTS}
+    by_cause = over_seasons(of("lost_revenue_by_cause").sum("crop")).values
+    causes = zip(outcomes.cause.values, by_cause, strict=True)
     return {
-        "label": str(at.option_label.item()),
-        "ownership_cost": float(at.ownership_cost),
-        "repair_cost": float(at.repair_cost),
+        "label": str(of("option_label").values),
+        "ownership_cost": float(of("ownership_cost")),
+        "repair_cost": float(of("repair_cost")),
         **{name: float(values.mean()) for name, values in varying.items()},
         **{f"{name}_error": mean_error(values) for name, values in varying.items()},
-        **{f"lost_{cause}": float(by_cause.sel(cause=cause)) for cause in by_cause.cause.values},
+        **{f"lost_{cause}": float(mean) for cause, mean in causes},
         "lost_revenue": float(lost.mean()),
         "lost_revenue_error": mean_error(lost),
         "lost_revenue_1_in_10": float(bad.value),
@@ -237,9 +184,7 @@ def _costs(outcomes: xr.Dataset, option: str, cost: np.ndarray[Any, Any]) -> dic
     }
 
 
-def _paired(
-    cost: np.ndarray[Any, Any], base: np.ndarray[Any, Any], *, is_baseline: bool
-) -> dict[str, Any]:
+def _paired(cost: NDArray[Any], base: NDArray[Any], *, is_baseline: bool) -> dict[str, Any]:
     paired = cost - base
     difference, error = float(paired.mean()), mean_error(paired)
     return {
@@ -250,40 +195,18 @@ def _paired(
     }
 
 
-def _years(outcomes: xr.Dataset, option: str, baseline: str) -> dict[str, Any]:
-    lost = outcomes.lost_revenue.sum("crop").sel(option=option).values
-    costs, replicate = total_cost(outcomes), outcomes.replicate.values
-    cost = costs.sel(option=option).values
-    paired = cost - costs.sel(option=baseline).values
+def _years(outcomes: xr.Dataset, place: int, base: int) -> dict[str, Any]:
+    """Say of the option at a place what the few years behind the day source leave unsure."""
+    replicate = outcomes.replicate.values
+    lost = outcomes.variables["lost_revenue"].isel(option=place).sum("crop").values
+    costs = total_cost(outcomes).values
+    paired = costs[place] - costs[base]
     error = years_error(paired, replicate)
     both = math.hypot(0.0 if math.isnan(error) else error, mean_error(paired))
     return {
         "lost_revenue_years_error": years_error(lost, replicate),
-        "total_cost_years_error": years_error(cost, replicate),
+        "total_cost_years_error": years_error(costs[place], replicate),
         "difference_years_error": error,
         "cannot_tell_with_these_years": bool(paired.any())
         and not told_apart(float(paired.mean()), both),
     }
-
-
-def _on_target(outcomes: xr.Dataset, option: str) -> dict[str, float]:
-    shares = {}
-    for crop in outcomes.crop.values:
-        at = outcomes.sel(option=option, crop=crop)
-        planting = at.operation.values[at.plants.values]
-        if len(planting) == 0:
-            continue
-        dates = finish_dates_of(outcomes, option, planting[0], crop)
-        share = float((dates <= at.target_date.values).mean())
-        shares[f"{crop}_on_target"] = share
-        shares[f"{crop}_on_target_error"] = share_error(share, outcomes.sizes["season"])
-    return shares
-
-
-def _finish_columns(outcomes: xr.Dataset) -> pd.DataFrame:
-    columns: dict[str, dict[str, Any]] = {}
-    for row in finish_dates(outcomes).to_dict("records"):
-        for name in (*SHARES, *LATE_BAND):
-            column = f"{row['operation']}_{row['crop']}_{name}"
-            columns.setdefault(column, {})[row["option"]] = row[name]
-    return pd.DataFrame(columns)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -16,6 +17,7 @@ __all__ = [
     "few_beyond",
     "mean_error",
     "quantile",
+    "quantiles",
     "share_error",
     "told_apart",
     "years_error",
@@ -171,11 +173,38 @@ def quantile(values: NDArray[Any], share: float) -> Quantile:
     >>> [int(number) for number in quantile(np.arange(1, 101), 0.9)]
     [90, 84, 96]
     """
+    return quantiles(values, (share,))[0]
+
+
+def quantiles(values: NDArray[Any], shares: Sequence[float]) -> list[Quantile]:
+    """Return several quantiles over the same seasons, each with its band: see `quantile`.
+
+    Parameters
+    ----------
+    values : ndarray, shape (season,)
+    shares : sequence of float
+        0..1.
+
+    Returns
+    -------
+    list of Quantile
+        One for each share.
+
+    Examples
+    --------
+    >>> [int(found.value) for found in quantiles(np.arange(1, 101), (0.1, 0.5, 0.9))]
+    [10, 50, 90]
+    """
     ordered = np.sort(values)
+    return [_quantile(ordered, float(share)) for share in shares]
+
+
+def _quantile(ordered: NDArray[Any], share: float) -> Quantile:
+    """Return a quantile of values that stand in order."""
     seasons = ordered.size
     # A whisker is taken off first: 0.9 times 100 is not quite 90 in floating point.
     place = min(max(math.ceil(seasons * share - 1e-9), 1), seasons) - 1
-    low, high = _band_ranks(seasons, float(share))
+    low, high = _band_ranks(seasons, share)
     dates = ordered.dtype.kind == "M"
     none = (np.array("NaT", ordered.dtype)[()],) * 2 if dates else (-math.inf, math.inf)
     return Quantile(

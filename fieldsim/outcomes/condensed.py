@@ -106,9 +106,15 @@ def _costed(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
 
 
 def finish_dates_of(
-    outcomes: xr.Dataset, option: str, operation: str, crop: str
+    outcomes: xr.Dataset, option: int, operation: int, crop: int
 ) -> NDArray[np.datetime64]:
     """Return the finish dates of one option's operation on one crop, whatever was kept.
+
+    Parameters
+    ----------
+    outcomes : xarray.Dataset
+    option, operation, crop : int
+        Their places in the outcomes.
 
     Returns
     -------
@@ -117,12 +123,12 @@ def finish_dates_of(
     """
     at = {"option": option, "operation": operation, "crop": crop}
     if "finish_date" in outcomes:
-        return np.asarray(outcomes.finish_date.sel(at).values)
-    days = outcomes.finish_day.sel(at).values
+        return np.asarray(outcomes.variables["finish_date"].isel(at).values)
+    days = outcomes.variables["finish_day"].isel(at).values
     dates = np.datetime64(outcomes.attrs["first_day"], "ns") + days.astype("timedelta64[D]")
     return np.asarray(np.where(days == NOT_FINISHED, np.datetime64("NaT", "ns"), dates))
 
 
-def over_seasons(variable: xr.DataArray) -> xr.DataArray:
+def over_seasons(variable: xr.Variable) -> xr.Variable:
     """Return the mean over the seasons, of a variable that may be a mean already."""
     return variable.mean("season") if "season" in variable.dims else variable
