@@ -1,7 +1,7 @@
 """Units at the edges: text with units -> one internal set of numbers, and back for people.
 
 Inside fieldsim every number is in the unit of its kind's `Kind.internal`: hectares, metres,
-kilometres an hour, hours, tonnes, kilowatts, dollars. Text is read and written in this package only.
+kilometres an hour, hours, tonnes, kilowatts, dollars. Text is read here, and written in `labels`.
 """
 
 from __future__ import annotations
