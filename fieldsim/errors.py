@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
-__all__ = ["Fault", "FieldsimError", "InputError"]
-
-LONGEST = 600  # letters of each part of a message
+__all__ = ["Fault", "FieldsimError", "InputError", "no_such"]
 
 LONGEST = 600  # letters of each part of a message
 
@@ -67,3 +66,35 @@ class InputError(FieldsimError):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def no_such(kind: str, field: str, value: object, names: Iterable[str]) -> Fault:
+    """Return the fault of an argument that names what there is not.
+
+    Parameters
+    ----------
+    kind : str
+        What is named, as ``option``, ``crop`` or ``soil``.
+    field : str
+        What the argument is called where the user wrote it.
+    value : object
+        What was written there; no text where it came from Python or a page.
+    names : iterable of str
+        All that there are.
+
+    Returns
+    -------
+    Fault
+        With the nearest of the names, if one is near, and with all of them.
+
+    Examples
+    --------
+    >>> print(no_such("option", "--against", "sx", ["four", "six"]))
+    --against = 'sx': there is no such option; perhaps six is meant; options are four, six
+    """
+    known = list(names)
+    near = get_close_matches(value, known, 1) if isinstance(value, str) else []
+    repair = f"{kind}s are {', '.join(known)}"
+    if near:
+        repair = f"perhaps {near[0]} is meant; {repair}"
+    return Fault("", field, repr(value), f"there is no such {kind}", repair)

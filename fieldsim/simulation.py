@@ -10,7 +10,7 @@ import numpy as np
 import xarray as xr
 
 from fieldsim.draws import Draws, draw_seasons, replicate_of
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.outcomes import condense, make_replay
 from fieldsim.running import Progress, memory_needed, own_operators, run_draws
@@ -170,8 +170,7 @@ def replay(farm: Farm, option: str, season: int, *, seed: int = 0) -> xr.Dataset
     902
     """
     if option not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
-        raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
+        raise InputError([no_such("option", "option", option, farm.options)])
     _check({"season": season, "seed": seed})
     draws = draw_seasons(farm, range(season, season + 1), seed)
     suitable, hands = draws.suitable[0], draws.hands[0] + own_operators(farm, option)

@@ -170,7 +170,7 @@ def test_one_soil_can_be_asked_for(tmp_path: Path) -> None:
     assert set(table_of(file).soil) == {"creek"}
     result = call("days", file, "--soil", "peat", "--out", tmp_path / "none", *FEW)
     assert result.exit_code == 2
-    assert "--soil = peat: there is no such soil; soils are hill, creek" in result.output
+    assert "--soil = 'peat': there is no such soil; soils are hill, creek" in result.output
     assert not (tmp_path / "none").exists()
 
 

@@ -138,7 +138,7 @@ def test_a_farm_with_one_option_is_told_what_it_hangs_on(farm: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["--option", "none"], "option = 'none': there is no such option"),
+        (["--option", "none"], "--option = 'none': there is no such option"),
         (["--samples", "100"], "samples = 100: a power of 2"),
         (["--ranges", "nowhere.csv"], "there is no such file"),
         (["--seasons", "0"], "seasons = 0"),

@@ -162,15 +162,15 @@ def test_long_days_are_warned_of(tmp_path: Path, size: tuple[Result, Path]) -> N
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["size", "--crop", "rye"], "--crop = rye: there is no such crop; crops are corn, soybean"),
-        (["size", "--option", "x"], "option = x: there is no such option; options are one_outfit"),
-        (["size", "--operation", "mow"], "operation = mow: there is no such operation; operations"),
+        (["size", "--crop", "rye"], "--crop = 'rye': there is no such crop; crops are corn"),
+        (["size", "--option", "x"], "--option = 'x': there is no such option; options are one"),
+        (["size", "--operation", "mow"], "--operation = 'mow': there is no such operation; oper"),
         (["size", "--by", "1 Dec"], "by = 1 Dec: lies outside the season, 1 Apr to 31 Jul"),
         (["size", "--certainty", "0, x"], "--certainty = 0, x: numbers between 0 and 100, with"),
-        (["breakeven", "--option", "x"], "--option = x: there is no such option; options are one"),
+        (["breakeven", "--option", "x"], "--option = 'x': there is no such option; options are"),
         (["breakeven", "--over", "rent"], "over = rent: there is no such word; write one of area"),
         (["breakeven", "--seasons", "1"], "seasons = 1: a whole number of at least 2 is allowed"),
-        (["breakeven", "--machine", "plow", "--over", "purchase"], "machine = plow: there is no"),
+        (["breakeven", "--machine", "plow", "--over", "purchase"], "machine = 'plow': there is no"),
         (
             ["breakeven", "--option", "one_outfit", "--against", "one_outfit"],
             "--against = one_outfit: is the option itself; name another",

@@ -167,7 +167,7 @@ def test_what_is_left_out_is_said(tmp_path: Path) -> None:
         (["--areas", "1,2,3,4,5,6,7,8"], "8 areas are more than the table holds; write at most 7"),
         (["--areas", "nan"], "areas = nan"),
         (["--areas", "-5"], "areas = -5"),
-        (["--option", "none"], "there is no such option; options are one_outfit, two_planters"),
+        (["--option", "none"], "--option = 'none': there is no such option; options are one"),
         (["--shelf", "nowhere.csv"], "nowhere.csv: there is no such file"),
         (["--seasons", "0"], "seasons = 0"),
         (["--seed", "-1"], "seed = -1"),

@@ -16,6 +16,7 @@ from rich.table import Table
 from rich.text import Text
 
 from fieldsim.cli.breakeven_input import WORDS, BreakevenOptions
+from fieldsim.cli.options import check_names
 from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.study_files import write_files
@@ -99,23 +100,10 @@ def _pair(farm: Farm, options: BreakevenOptions) -> tuple[str, str]:
     if len(farm.options) < 2:
         problem = "this farm has one option only; a break-even takes two"
         raise InputError([Fault("", "options", "", problem, "add an option to the farm file")])
-    faults = [
-        Fault(
-            "",
-            f"--{name}",
-            value,
-            "there is no such option",
-            f"options are {', '.join(farm.options)}",
-        )
-        for name, value in (("option", options.option), ("against", options.against))
-        if value is not None and value not in farm.options
-    ]
+    check_names(farm, option=options.option, against=options.against)
     if options.option is not None and options.option == options.against:
-        faults.append(
-            Fault("", "--against", options.option, "is the option itself", "name another")
-        )
-    if faults:
-        raise InputError(faults)
+        problem = "is the option itself"
+        raise InputError([Fault("", "--against", options.option, problem, "name another")])
     cost = total_cost(simulate(farm, options.seasons, options.seed)).mean("season")
     cheapest = [str(name) for name in cost.sortby(cost).option.values]
     option = options.option or next(name for name in cheapest if name != options.against)

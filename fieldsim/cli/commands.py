@@ -17,6 +17,7 @@ from fieldsim.cli.invest_input import EXAMPLE, invest_options
 from fieldsim.cli.new import new
 from fieldsim.cli.options import (
     auto_options,
+    check_names,
     fit_options,
     plain_errors,
     replicates_option,
@@ -152,6 +153,7 @@ def sizes(
     wanted = areas_from(areas)
     check_folder(out)
     farm = read_farm(farm_file)
+    check_names(farm, option=option)
     items, said = shelf_for(farm_file, shelf)
     with _bar() as bar:
         working = bar.add_task("working the seasons", total=1.0)

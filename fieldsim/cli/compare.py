@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import pandas as pd
@@ -15,6 +15,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from fieldsim.cli.options import check_names, option_faults
 from fieldsim.cli.output import check_folder
 from fieldsim.cli.seasons import drawn
 from fieldsim.cli.study_files import write_files
@@ -25,8 +26,8 @@ from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.under_risk.pairs import pairwise
 from fieldsim.decisions.under_risk.risk import risk
 from fieldsim.decisions.under_risk.words import describe_pairs, describe_risk, rough_tails
-from fieldsim.errors import Fault, InputError
-from fieldsim.farm import Farm, read_farm
+from fieldsim.errors import InputError
+from fieldsim.farm import read_farm
 from fieldsim.plots.risk import ROW_HEIGHT, plot_yearly_cost
 from fieldsim.plots.style import figure_size
 
@@ -73,7 +74,7 @@ def run_comparison(
     """
     check_folder(options.out)
     farm = read_farm(options.farm_file)
-    _check(farm, options.baseline)
+    check_names(farm, baseline=options.baseline)
     outcomes = drawn(farm, options.seasons, options.seed, progress=progress)
     cheapest_first = total_cost(outcomes).mean("season").argsort(kind="stable").values
     ranked = outcomes.isel(option=cheapest_first)
@@ -81,19 +82,11 @@ def run_comparison(
     try:
         spread = risk(ranked, wealth=options.wealth)
     except InputError as error:
-        faults = [replace(fault, field=f"--{fault.field}") for fault in error.faults]
-        raise InputError(faults) from None
+        raise option_faults(error) from None
     tables = {"compare": compare(outcomes, options.baseline).reset_index(), "pairs": pairs}
     written = _write(tables | {"risk": spread.reset_index()}, outcomes, options.out)
     _print(ranked, pairs, spread, options.baseline, console)
     return written
-
-
-def _check(farm: Farm, baseline: str | None) -> None:
-    if baseline is not None and baseline not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
-        problem = "there is no such option"
-        raise InputError([Fault("", "--baseline", repr(baseline), problem, repair)])
 
 
 def _write(tables: dict[str, pd.DataFrame], outcomes: xr.Dataset, out: Path) -> list[Path]:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from fieldsim.days.records import Records, RecordYears, check_days
 from fieldsim.days.weather import SoilWater
 from fieldsim.days.weather.past_years import past_years
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 
 __all__ = ["SoilCheck", "check_numbers", "check_soils", "replayed"]
@@ -81,8 +81,7 @@ def check_soils(farm: Farm, seasons: int, seed: int, soil: str | None = None) ->
     """
     source, season = farm.day_source, farm.season
     if soil is not None and soil not in source.soils:
-        repair = f"soils are {', '.join(source.soils)}"
-        raise InputError([Fault("", "--soil", soil, "there is no such soil", repair)])
+        raise InputError([no_such("soil", "--soil", soil, source.soils)])
     if isinstance(source, RecordYears) and source.resampling == "replay":
         seasons = min(seasons, len(source.records.years))
     totals = source.draw(season, seasons, seed).sum(axis=-1)

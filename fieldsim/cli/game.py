@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from fieldsim.cli.explore import farm_argument, farm_or_demo, port_option, serve
-from fieldsim.cli.options import plain_errors
+from fieldsim.cli.options import check_names, plain_errors
 
 if TYPE_CHECKING:
     from fieldsim.explorer import Spring
@@ -32,6 +32,7 @@ def game(farm_file: Path | None, option: str | None, seed: int, reveal: bool, po
     from fieldsim.explorer import Room, deal
 
     farm = farm_or_demo(farm_file)
+    check_names(farm, option=option)
     chosen = next(iter(farm.options)) if option is None else option
     spring = deal(farm, chosen, seed)
     if reveal:

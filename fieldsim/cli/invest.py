@@ -12,7 +12,8 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
-from fieldsim.cli.invest_input import InvestOptions, option_faults, read_terms
+from fieldsim.cli.invest_input import OPTIONS, InvestOptions, read_terms
+from fieldsim.cli.options import option_faults
 from fieldsim.cli.output import check_folder
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import plain_table
@@ -83,7 +84,7 @@ def run_investment(options: InvestOptions, console: Console) -> list[Path]:
             owned=options.owned,
         )
     except InputError as error:
-        raise option_faults(error) from None
+        raise option_faults(error, OPTIONS) from None
     by_year = cash_by_year(found)
     written = _write(found, by_year, options.out)
     _print(found, by_year, few_years(farm, outcomes), console)

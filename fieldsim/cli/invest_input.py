@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,7 +14,7 @@ from fieldsim.errors import Fault, InputError
 if TYPE_CHECKING:
     from fieldsim.decisions import Loan
 
-__all__ = ["EXAMPLE", "InvestOptions", "invest_options", "option_faults", "read_terms"]
+__all__ = ["EXAMPLE", "OPTIONS", "InvestOptions", "invest_options", "read_terms"]
 
 # What an argument of `invest` is called on the command line.
 OPTIONS = {
@@ -158,13 +158,3 @@ def _share(text: str | None, option: str, example: str, faults: list[Fault]) -> 
     except ValueError as error:
         faults.append(Fault("", option, text, str(error), f'write it as "{example}"'))
         return None
-
-
-def option_faults(error: InputError) -> InputError:
-    """Return an error of `invest` with its fields named as the options of the command line."""
-
-    def named(fault: Fault) -> Fault:
-        field: Any = OPTIONS.get(fault.field, f"--{fault.field}" if not fault.file else fault.field)
-        return Fault(fault.file, field, fault.value, fault.problem, fault.repair)
-
-    return InputError([named(fault) for fault in error.faults])

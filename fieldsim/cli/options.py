@@ -6,20 +6,26 @@ import io
 import signal
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from fieldsim.cli.seasons import Seasons
-from fieldsim.errors import FieldsimError, InputError
+from fieldsim.errors import FieldsimError, InputError, no_such
+
+if TYPE_CHECKING:  # a farm takes longer to import than what stands here
+    from fieldsim.farm import Farm
 
 __all__ = [
     "FAILED",
     "auto_options",
+    "check_names",
     "fit_options",
+    "option_faults",
     "plain_errors",
     "replicates_option",
     "run_options",
@@ -126,6 +132,54 @@ def fit_options(command: Callable[..., None]) -> Callable[..., None]:
     ):  # fmt: skip
         command = option(command)
     return command
+
+
+def check_names(farm: Farm, **named: str | None) -> None:
+    """Raise unless the options of a farm that are named on the command line are there.
+
+    Parameters
+    ----------
+    farm : Farm
+    **named : str or None
+        By the option of the command line, without its dashes; None was left out.
+
+    Raises
+    ------
+    InputError
+        With a fault for each that is not there.
+    """
+    faults = [
+        no_such("option", f"--{option}", name, farm.options)
+        for option, name in named.items()
+        if name is not None and name not in farm.options
+    ]
+    if faults:
+        raise InputError(faults)
+
+
+def option_faults(error: InputError, names: Mapping[str, str] | None = None) -> InputError:
+    """Return an error with the arguments in it named as on the command line.
+
+    Parameters
+    ----------
+    error : InputError
+    names : mapping, optional
+        Arguments whose option is not their name with two dashes before it.
+
+    Returns
+    -------
+    InputError
+
+    Examples
+    --------
+    >>> print(option_faults(InputError([no_such("crop", "crop", "rye", ["corn"])])))
+    --crop = 'rye': there is no such crop; crops are corn
+    """
+    known = {} if names is None else names
+    return InputError(
+        fault if fault.file else replace(fault, field=known.get(fault.field, f"--{fault.field}"))
+        for fault in error.faults
+    )
 
 
 def replicates_option(command: Callable[..., None]) -> Callable[..., None]:

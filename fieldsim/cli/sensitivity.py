@@ -13,6 +13,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from fieldsim.cli.options import check_names
 from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
@@ -73,6 +74,7 @@ def study(options: SensitivityOptions, progress: Progress) -> Study:
     check_samples(options.samples)
     check_folder(options.out)
     farm = read_farm(options.farm_file)
+    check_names(farm, option=options.option, against=options.against)
     inputs = usual_inputs(farm) if options.ranges is None else read_ranges(options.ranges)
     check_inputs(farm, inputs)
     seasons, seed, against = options.seasons, options.seed, options.against

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import cast
 
+from fieldsim.cli.options import option_faults
 from fieldsim.cli.size_input import SizeOptions
 from fieldsim.decisions.sizing.work_done import Scale, check_work, work_capacity
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.quantities import area_text, factor
 from fieldsim.season import CalendarDay, parse_calendar_day
@@ -80,12 +81,14 @@ def asked(farm: Farm, options: SizeOptions) -> Work:
     certainty = _shares(options.certainty)
     crop = options.crop or farm.grown_crops[0]
     if crop not in farm.grown_crops:
-        repair = f"crops are {', '.join(farm.grown_crops)}"
-        raise InputError([Fault("", "--crop", crop, "there is no such crop", repair)])
+        raise InputError([no_such("crop", "--crop", crop, farm.grown_crops)])
     operation = options.operation or _planting(farm, crop)
     option = options.option or next(iter(farm.options))
     by = options.by or str(farm.crops[crop].target_date)
-    check_work(farm, option, operation, by, crop)
+    try:
+        check_work(farm, option, operation, by, crop)
+    except InputError as error:
+        raise option_faults(error) from None
     part = farm.operations[operation][crop]
     start = farm.season.first_day
     if part.earliest is not None:

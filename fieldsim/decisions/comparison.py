@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from fieldsim.decisions.finishing import finish_columns, target_columns
 from fieldsim.decisions.sampling import mean_error, quantile, told_apart, years_error
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import InputError, no_such
 from fieldsim.outcomes import over_seasons
 
 __all__ = ["compare", "compare_costs", "total_cost"]
@@ -135,8 +135,7 @@ def compare_costs(outcomes: xr.Dataset, baseline: str | None = None) -> pd.DataF
     if baseline is None:
         baseline = options[0]
     if baseline not in options:
-        repair = f"options are {', '.join(options)}"
-        raise InputError([Fault("", "baseline", repr(baseline), "there is no such option", repair)])
+        raise InputError([no_such("option", "baseline", baseline, options)])
     cost, base = total_cost(outcomes).values, options.index(baseline)
     rows = [
         _costs(outcomes, place, cost[place])

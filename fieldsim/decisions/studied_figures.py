@@ -16,7 +16,7 @@ from fieldsim.decisions.named_figures import (
     number_in,
     rounded,
 )
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm, Times, changed
 from fieldsim.quantities import factor as shown_factor
 from fieldsim.quantities import unit, with_unit
@@ -103,8 +103,7 @@ def studied(
     """
     crops = farm.grown_crops if crop is None else (crop,)
     if crop is not None and crop not in farm.grown_crops:
-        repair = f"crops are {', '.join(farm.grown_crops)}"
-        raise InputError([Fault("", "crop", crop, "there is no such crop", repair)])
+        raise InputError([no_such("crop", "crop", crop, farm.grown_crops)])
     of = " and ".join(name.replace("_", " ") for name in crops)
     match over:
         case "area":
@@ -117,8 +116,7 @@ def studied(
         case "purchase":
             name = _bought(farm, option, against) if machine is None else machine
             if name not in farm.machines:
-                repair = f"machines are {', '.join(farm.machines)}"
-                raise InputError([Fault("", "machine", name, "there is no such machine", repair)])
+                raise InputError([no_such("machine", "machine", name, farm.machines)])
             shown = name.replace("_", " ")
             return StudiedFigure(f"price of {shown}", (f"machines.{name}.price",), FREE)
         case "hours":

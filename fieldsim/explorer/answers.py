@@ -11,7 +11,7 @@ import xarray as xr
 from fieldsim.decisions import total_cost
 from fieldsim.decisions.sampling import mean_error, told_apart
 from fieldsim.draws import Draws, draw_seasons
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import InputError, no_such
 from fieldsim.explorer.pictures import cost_parts, finish_curves, lost_dots, season_days
 from fieldsim.explorer.settings import farm_with
 from fieldsim.explorer.sliders import sliders_of
@@ -64,8 +64,7 @@ def answer(
     """
     option = settings.get("option", next(iter(farm.options)))
     if not isinstance(option, str):
-        repair = f"options are {', '.join(farm.options)}"
-        raise InputError([Fault("", "option", repr(option), "not the name of an option", repair)])
+        raise InputError([no_such("option", "option", option, farm.options)])
     moved = {name: value for name, value in settings.items() if name != "option"}
     changed = farm_with(farm, option, moved)
     draws = drawn(farm, seasons, seed)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.farm.chains import planting_of
 from fieldsim.farm.machine_parts import Machine
@@ -81,8 +81,7 @@ def sliders_of(farm: Farm, option: str) -> dict[str, Slider]:
     (6.0, 'mph', 902)
     """
     if option not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
-        raise InputError([Fault("", "option", repr(option), "there is no such option", repair)])
+        raise InputError([no_such("option", "option", option, farm.options)])
     found = [*_of_outfit(farm, option), *_of_farm(farm)]
     return {slider.name: slider for slider in found}
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from fieldsim.days.weather import daylight_hours
 from fieldsim.draws import Draws, draw_seasons
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.explorer.switching import farm_with_switches
 from fieldsim.farm import Farm
 from fieldsim.work.arrays import Plan
@@ -140,8 +140,7 @@ def deal(farm: Farm, option: str, seed: int = 0) -> Spring:
     """
     faults = []
     if not isinstance(option, str) or option not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
-        faults.append(Fault("", "option", repr(option), "there is no such option", repair))
+        faults.append(no_such("option", "option", option, farm.options))
     whole = isinstance(seed, int | np.integer) and not isinstance(seed, bool)
     if not (whole and 0 <= seed <= MOST_SEED):
         problem = f"a whole number from 0 to {MOST_SEED:,} is allowed"

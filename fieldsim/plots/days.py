@@ -17,7 +17,7 @@ from fieldsim.days.records.references import Reference, reference_to
 from fieldsim.days.records.resampling import drawn_columns
 from fieldsim.days.weather import SoilWater
 from fieldsim.days.weather.past_years import past_years
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.plots.labels import LineEnd, label_ends
 from fieldsim.plots.style import (
     INK,
@@ -140,10 +140,11 @@ def _chosen_soil(source: DaySource, soil: str | None) -> str:
     """Return the soil that is meant."""
     if soil is None and len(source.soils) == 1:
         return source.soils[0]
-    if soil not in source.soils:
-        problem = "say which soil" if soil is None else "there is no such soil"
+    if soil is None:
         repair = f"soils are {', '.join(source.soils)}"
-        raise InputError([Fault("", "soil", "" if soil is None else repr(soil), problem, repair)])
+        raise InputError([Fault("", "soil", "", "say which soil", repair)])
+    if soil not in source.soils:
+        raise InputError([no_such("soil", "soil", soil, source.soils)])
     return soil
 
 

@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from fieldsim.decisions.sampling import quantile
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import InputError, no_such
 from fieldsim.plots.labels import LineEnd, label_ends, label_height
 from fieldsim.plots.style import (
     INK,
@@ -115,8 +115,7 @@ def _chosen(outcomes: xr.Dataset, operation: str | None, crop: str | None) -> tu
 def _check_name(outcomes: xr.Dataset, dim: str, name: str) -> None:
     names = [str(known) for known in outcomes[dim].values]
     if name not in names:
-        repair = f"{dim}s are {', '.join(names)}"
-        raise InputError([Fault("", dim, repr(name), f"there is no such {dim}", repair)])
+        raise InputError([no_such(dim, dim, name, names)])
 
 
 def _share_finished(

@@ -214,7 +214,7 @@ def test_a_close_call_at_an_end_is_told(by_chance: Farm) -> None:
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        ({"option": "three"}, "option = three: there is no such option; options are one_planter"),
+        ({"option": "three"}, "option = 'three': there is no such option; options are one_planter"),
         ({"against": "large"}, "against = large: is the option itself; name another option"),
         ({"path": "rent"}, "over = rent: there is no such word; write one of area, price"),
         (
@@ -262,9 +262,9 @@ def test_a_purchase_is_that_of_the_dearest_machine_that_only_the_option_has() ->
     assert studied(farm, "purchase", machine="disk").name == "price of disk"
     with pytest.raises(InputError, match="one_outfit has no machine with a price that two_plant"):
         studied(farm, "purchase", option="one_outfit", against="two_planters")
-    with pytest.raises(InputError, match="machine = plow: there is no such machine; machines are"):
+    with pytest.raises(InputError, match="machine = 'plow': there is no such machine; machines"):
         studied(farm, "purchase", machine="plow")
-    with pytest.raises(InputError, match="crop = rye: there is no such crop; crops are corn, soy"):
+    with pytest.raises(InputError, match="crop = 'rye': there is no such crop; crops are corn"):
         studied(farm, "price", crop="rye")
 
 

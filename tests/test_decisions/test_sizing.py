@@ -128,7 +128,7 @@ def test_faults_are_told_all_at_once() -> None:
         "outfits = 0: a whole number from 1 to 100 is allowed; write 1",
         "last = 1 May: comes before the first, 20 May; swap the two",
         'hours_per_day = 25 h: a day has 24 h; write "10 h"',
-        "soil = bog: there is no such soil; soils are any",
+        "soil = 'bog': there is no such soil; soils are any",
         "seasons = 0: a whole number of at least 1 is allowed; write seasons=2000",
         "seed = -1: a whole number of at least 0 is allowed; write seed=0",
     ]
@@ -270,8 +270,8 @@ def test_the_search_finds_every_step_and_its_band() -> None:
 @pytest.mark.parametrize(
     ("asked", "said"),
     [
-        ({"option": "three"}, "option = three: there is no such option; options are one_planter"),
-        ({"operation": "mow"}, "operation = mow: there is no such operation; operations are plant"),
+        ({"option": "three"}, "option = 'three': there is no such option; options are one_planter"),
+        ({"operation": "mow"}, "operation = 'mow': there is no such operation; operations are"),
         ({"crop": "rye"}, "crop = rye: plant is not done on it; write one of corn"),
         ({"by": "1 Dec"}, "by = 1 Dec: lies outside the season, 1 Apr to 31 May"),
         ({"bounds": (2.0, 1.0)}, "bounds = .2.0, 1.0.: two rising factors above 0 are allowed"),

@@ -21,7 +21,7 @@ from fieldsim.decisions.studied_figures import (
     studied,
 )
 from fieldsim.draws import draw_seasons
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.simulation import simulate
 
@@ -131,8 +131,7 @@ def _check(farm: Farm, option: str, against: str, seasons: int, tolerance: float
     faults = []
     for name, value in (("option", option), ("against", against)):
         if value not in farm.options:
-            repair = f"options are {', '.join(farm.options)}"
-            faults.append(Fault("", name, value, "there is no such option", repair))
+            faults.append(no_such("option", name, value, farm.options))
     if option == against:
         faults.append(Fault("", "against", against, "is the option itself", "name another option"))
     if seasons < FEWEST:

@@ -18,7 +18,7 @@ from fieldsim.decisions.investment.discounting import discount_factors, payback_
 from fieldsim.decisions.investment.futures import draw_futures
 from fieldsim.decisions.investment.loan import Loan, loan_payments
 from fieldsim.decisions.sampling import mean_error, years_error
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 
 __all__ = ["invest"]
@@ -170,12 +170,12 @@ def _check(
     """Raise with every fault of the arguments."""
     faults = []
     known = [str(name) for name in outcomes.option.values]
-    repair = f"options are {', '.join(known)}"
     for name, option in zip(("from_option", "to_option"), options, strict=True):
         if option not in known:
-            faults.append(Fault("", name, repr(option), "there is no such option", repair))
+            faults.append(no_such("option", name, option, known))
     if options[0] == options[1] and options[0] in known:
         problem = "the two options are the same"
+        repair = f"options are {', '.join(known)}"
         faults.append(Fault("", "to_option", repr(options[1]), problem, repair))
     if outcomes.attrs["farm_text"] != farm.text:
         problem = "they are those of another farm, or of this one before a change"

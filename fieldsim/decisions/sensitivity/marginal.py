@@ -15,7 +15,7 @@ from fieldsim.decisions.sampling import mean_error, told_apart
 from fieldsim.decisions.sensitivity.added_days import with_a_day_more
 from fieldsim.decisions.sensitivity.usual_inputs import LONGEST_DAY, planters
 from fieldsim.draws import Draws, draw_seasons
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import InputError, no_such
 from fieldsim.farm import Farm, changed
 from fieldsim.quantities import factor, unit
 from fieldsim.simulation import simulate
@@ -100,9 +100,7 @@ def worth_of_one_more(
     """
     if option is not None:
         if option not in farm.options:
-            repair = f"options are {', '.join(farm.options)}"
-            fault = Fault("", "option", repr(option), "there is no such option", repair)
-            raise InputError([fault])
+            raise InputError([no_such("option", "option", option, farm.options)])
         farm = replace(farm, options={option: farm.options[option]})
     now = total_cost(simulate(farm, seasons, seed))
     draws = draw_seasons(farm, seasons, seed)

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fieldsim.decisions.comparison import total_cost
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.quantities import unit
 from fieldsim.simulation import simulate
@@ -84,10 +84,9 @@ def ask(
         If there is no such option, or a number is out of range.
     """
     faults = [
-        Fault("", name, repr(given), "there is no such option", f"options are {', '.join(all_)}")
-        for all_ in (tuple(farm.options),)
+        no_such("option", name, given, farm.options)
         for name, given in (("option", option), ("against", against))
-        if given is not None and given not in all_
+        if given is not None and given not in farm.options
     ]
     if option is not None and option == against:
         problem, repair = "this is the option itself", "name another"

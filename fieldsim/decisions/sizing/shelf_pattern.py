@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.farm.files import read_document
 from fieldsim.farm.machine_parts import Machine, Tractor
@@ -71,8 +71,7 @@ def pattern_of(farm: Farm, option: str | None = None) -> Pattern:
     """
     name = next(iter(farm.options)) if option is None else option
     if name not in farm.options:
-        repair = f"options are {', '.join(farm.options)}"
-        raise InputError([Fault("", "option", repr(name), "there is no such option", repair)])
+        raise InputError([no_such("option", "option", name, farm.options)])
     chosen = farm.options[name]
     kinds = {machine: _kind(farm, farm.machines[machine]) for machine in chosen.machines}
     replaced = {machine: kind for machine, kind in kinds.items() if kind}

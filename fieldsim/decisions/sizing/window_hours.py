@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from fieldsim.days import DaySource
 from fieldsim.days.weather import daylight_hours
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.quantities import KINDS, parse
 from fieldsim.season import WEEKDAYS, CalendarDay, Season, parse_calendar_day
@@ -184,8 +184,8 @@ def _soil(source: DaySource, soil: str | None, faults: list[Fault]) -> int:
         return 0
     if soil in source.soils:
         return source.soils.index(soil)
-    problem = "say which soil" if soil is None else "there is no such soil"
-    faults.append(_fault("soil", soil or "", problem, f"soils are {', '.join(source.soils)}"))
+    which = _fault("soil", "", "say which soil", f"soils are {', '.join(source.soils)}")
+    faults.append(which if soil is None else no_such("soil", "soil", soil, source.soils))
     return 0
 
 

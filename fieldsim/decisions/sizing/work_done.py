@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from fieldsim.decisions.sizing.window_hours import day_index
 from fieldsim.draws import Draws
-from fieldsim.errors import Fault, InputError
+from fieldsim.errors import Fault, InputError, no_such
 from fieldsim.farm import Farm
 from fieldsim.farm.pulling import working_speed
 from fieldsim.simulation import simulate
@@ -119,8 +119,7 @@ def check_work(farm: Farm, option: str, operation: str, by: str, crop: str | Non
     known = {"option": list(farm.options), "operation": list(farm.operations)}
     for name, value in (("option", option), ("operation", operation)):
         if value not in known[name]:
-            repair = f"{name}s are {', '.join(known[name])}"
-            faults.append(Fault("", name, value, f"there is no such {name}", repair))
+            faults.append(no_such(name, name, value, known[name]))
     if operation in farm.operations:
         crops = _crops(farm, operation)
         if crop is not None and crop not in crops:
