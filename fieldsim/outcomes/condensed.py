@@ -9,8 +9,7 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
-from fieldsim.outcomes.equipment import costs_in_all, equipment_costs
-from fieldsim.quantities import factor
+from fieldsim.outcomes.prices import with_equipment_costs
 
 __all__ = ["condense", "finish_dates_of", "over_seasons"]
 
@@ -55,7 +54,8 @@ def condense(farm: Farm, parts: Iterable[xr.Dataset], seasons: int) -> xr.Datase
                 sums[str(key)] = sums[str(key)] + total if key in sums else total
         start = here.stop
     assert first is not None
-    return _costed(farm, _assembled(first, kept, sums, seasons))
+    # Equipment is costed at the mean use of all seasons, not of the first.
+    return with_equipment_costs(farm, _assembled(first, kept, sums, seasons))
 
 
 def _by_season(part: xr.Dataset) -> dict[str, xr.DataArray]:
@@ -88,21 +88,6 @@ def _assembled(
     coords = {name: c for name, c in first.coords.items() if name != "season"}
     whole = xr.Dataset(data, coords | {"season": np.arange(seasons)}, first.attrs)
     return whole.assign_attrs(keep="summary")
-
-
-def _costed(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
-    """Return outcomes with equipment costed at the mean use of all seasons, not of the first."""
-    hours = outcomes.equipment_hours.transpose("option", "equipment").values
-    scale = factor("money", farm.units)
-    costs = np.stack(
-        [
-            equipment_costs(farm, str(option), used[None]) * scale
-            for option, used in zip(outcomes.option.values, hours, strict=True)
-        ]
-    )
-    for name, values in costs_in_all(costs).items():
-        outcomes[name] = outcomes[name].copy(data=values)
-    return outcomes
 
 
 def finish_dates_of(

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 import pandas as pd
 import xarray as xr
-from numpy.typing import NDArray
 
 from fieldsim.decisions.comparison import total_cost
 from fieldsim.decisions.sampling import mean_error, told_apart
@@ -17,11 +16,11 @@ from fieldsim.decisions.sensitivity.inputs import Input, farm_at, shown_at, span
 from fieldsim.draws import Draws, draw_seasons
 from fieldsim.errors import InputError
 from fieldsim.farm import Farm
+from fieldsim.outcomes import at_prices_of
 from fieldsim.simulation import simulate
 
 __all__ = ["leads"]
 
-Floats = NDArray[np.float64]
 FEWEST = 50  # seasons: with fewer hardly any end could be told
 COLUMNS = (
     *("input", "low", "own", "high", "lead_low", "lead_own", "lead_high"),
@@ -30,6 +29,7 @@ COLUMNS = (
 # Common practice, no source: factors between which a figure may lie.
 AREA, HOURS, PRICE, LOSS = (0.8, 1.2), (0.85, 1.15), (0.8, 1.25), (0.5, 1.5)
 MACHINES, WAGE, INTEREST = (0.8, 1.2), (0.8, 1.25), (0.5, 1.5)
+PAID = ("money.", "machines.", "tractors.")  # paths of what is moved here and moves no fieldwork
 
 
 def leads(farm: Farm, outcomes: xr.Dataset, *, seasons: int = 400) -> pd.DataFrame:
@@ -76,7 +76,7 @@ def leads(farm: Farm, outcomes: xr.Dataset, *, seasons: int = 400) -> pd.DataFra
     rows = []
     if len(labels) > 1 and few >= FEWEST and "draws" not in outcomes.attrs:
         drawn = draw_seasons(farm, few, int(outcomes.attrs["seed"]))
-        rows = list(_rows(farm, best, tuple(labels), drawn, few))
+        rows = list(_rows(farm, best, tuple(labels), drawn))
     table = pd.DataFrame(rows, columns=COLUMNS)
     moved = table[["lead_low", "lead_high"]].sub(table.lead_own, axis=0).abs().max(axis=1)
     order = moved[moved > 0].sort_values(ascending=False, kind="stable").index
@@ -86,16 +86,25 @@ def leads(farm: Farm, outcomes: xr.Dataset, *, seasons: int = 400) -> pd.DataFra
 
 
 def _rows(
-    farm: Farm, best: str, options: tuple[str, ...], drawn: Draws, seasons: int
+    farm: Farm, best: str, options: tuple[str, ...], drawn: Draws
 ) -> Iterator[dict[str, Any]]:
     """Yield a row for each figure that can be moved."""
-    own = _lead(_costs(farm, options, drawn, seasons), options, best)
+
+    def worked(one: Farm) -> xr.Dataset:
+        return simulate(_with(one, options), len(drawn.hands), draws=drawn)
+
+    outcomes = worked(farm)
+    own = _lead(outcomes, options, best)
     for item in _moved(farm):
         try:
             moved = [farm_at(farm, {item: at}) for at in span(item)]
         except InputError:  # the farm has no such figure, or is not sound there
             continue
-        ends = [_lead(_costs(one, options, drawn, seasons), options, best) for one in moved]
+        if all(path.startswith(PAID) for path in item.paths):
+            found_at = [at_prices_of(_with(one, options), outcomes) for one in moved]
+        else:
+            found_at = [worked(one) for one in moved]
+        ends = [_lead(there, options, best) for there in found_at]
         row: dict[str, Any] = {"input": item.name, "own": shown_at(farm, item)}
         for end, at, found in zip(("low", "high"), span(item), ends, strict=True):
             row[end] = shown_at(farm, item, at)
@@ -124,15 +133,13 @@ def _moved(farm: Farm) -> Iterator[Input]:
     yield Input("interest", ("money.interest",), *INTEREST)
 
 
-def _costs(farm: Farm, options: tuple[str, ...], drawn: Draws, seasons: int) -> Floats:
-    """Return the cost of each option in each season [$], shape (option, season)."""
-    chosen = replace(farm, options={name: farm.options[name] for name in options})
-    return np.asarray(total_cost(simulate(chosen, seasons, draws=drawn)).values, np.float64)
+def _with(farm: Farm, options: tuple[str, ...]) -> Farm:
+    return replace(farm, options={name: farm.options[name] for name in options})
 
 
-def _lead(cost: Floats, options: tuple[str, ...], best: str) -> tuple[float, float, str]:
+def _lead(outcomes: xr.Dataset, options: tuple[str, ...], best: str) -> tuple[float, float, str]:
     """Return what the cheapest other option costs more, its standard error [$], and its name."""
-    place = options.index(best)
+    cost, place = total_cost(outcomes).values, options.index(best)
     means = cost.mean(axis=1)
     means[place] = np.inf
     other = int(means.argmin())

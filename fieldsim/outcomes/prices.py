@@ -1,0 +1,62 @@
+"""Outcomes at other prices: the fieldwork stays as it is, and what it costs is counted anew."""
+
+from __future__ import annotations
+
+import numpy as np
+import xarray as xr
+
+from fieldsim.farm import Farm
+from fieldsim.outcomes.equipment import costs_in_all, equipment_costs
+from fieldsim.quantities import factor
+
+__all__ = ["at_prices_of", "with_equipment_costs"]
+
+
+def at_prices_of(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
+    """Return outcomes at the wage, the interest and the machine prices of a farm.
+
+    Parameters
+    ----------
+    farm : Farm
+        That of the outcomes, but for those prices: no fieldwork hangs on them.
+    outcomes : xarray.Dataset
+        From `simulate`, with all variables of each season.
+
+    Returns
+    -------
+    xarray.Dataset
+        The costs are those that `simulate` finds for this farm, to the last bit. Its attributes
+        are those of the outcomes.
+    """
+    hours = outcomes.labor_hours.transpose("option", "season", "operation", "crop").values
+    paid = hours.sum(axis=(2, 3)) * farm.money.wage * factor("money", farm.units)
+    labor = outcomes.labor_cost.transpose("option", "season").copy(data=paid)
+    return with_equipment_costs(farm, outcomes.assign(labor_cost=labor))
+
+
+def with_equipment_costs(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
+    """Return outcomes with equipment costed by a farm's prices, at the hours of a mean year.
+
+    Parameters
+    ----------
+    farm : Farm
+    outcomes : xarray.Dataset
+        Its `equipment_hours` may be a mean over the seasons already.
+
+    Returns
+    -------
+    xarray.Dataset
+    """
+    used = outcomes.equipment_hours
+    hours = used if "season" in used.dims else used.expand_dims("season")
+    scale = factor("money", farm.units)
+    costs = [
+        equipment_costs(farm, str(option), of_option) * scale
+        for option, of_option in zip(
+            outcomes.option.values,
+            hours.transpose("option", "season", "equipment").values,
+            strict=True,
+        )
+    ]
+    found = costs_in_all(np.stack(costs))
+    return outcomes.assign({name: outcomes[name].copy(data=of) for name, of in found.items()})
