@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
-
 import numpy as np
 
 from fieldsim.work.arrays import MISSED, Plan
@@ -20,7 +18,6 @@ def test_land_that_planting_missed_after_the_last_day_has_no_degrees_to_read() -
     segments = progress.segments.view(np.recarray)
     tasks[1].started = tasks[0].segments = 1
     segments[0, 0] = (10.0, 2, MISSED)  # of two days: the day after them
-    plain = cast(Any, expire).py_func
-    plain(progress._replace(tasks=tasks, segments=segments), np.array([10.0, 20.0]), 1, 1)
+    expire(progress._replace(tasks=tasks, segments=segments), np.array([10.0, 20.0]), 1, 1)
     assert tasks[1].aged == 1
     assert tasks[1].segments == 0

@@ -139,8 +139,7 @@ def soil_days(
     Examples
     --------
     >>> from datetime import date
-    >>> from fieldsim.days.weather.soil_balance import Forcing, Layers, balance, melted
-    from fieldsim.days.weather.soil_classes import soil_class
+    >>> from fieldsim.days.weather.soil_classes import soil_class
     >>> window = Season(date(2026, 5, 1), date(2026, 5, 4))
     >>> dry = Weather(np.full((1, 4), 24.0), np.full((1, 4), 12.0), np.zeros((1, 4)))
     >>> days = soil_days(dry, np.full((1, 4), 4.0), window, [soil_class("silt_loam")])
