@@ -14,6 +14,7 @@ from fieldsim.decisions.in_words.few import few_years
 from fieldsim.farm import read_farm
 from tests.test_cli import call
 from tests.test_cli_days import DAYS, farm, records_farm, weather_farm
+from tests.test_cli_sensitivity import RANGES
 from tests.weather import records_text
 
 FEW = ["--seasons", "200", "--replicates", "10"]
@@ -51,11 +52,12 @@ def test_each_option_is_told_with_what_the_few_years_leave_unsure(
     assert len(re.findall("in view of the few years", text)) == 1  # not for the first
 
 
-NOT_COUNTED = (
+FEW_YEARS = (
     "Only {} years lie behind the days of this farm, and how far other years would move these "
-    "figures is not counted in their errors. Count it with --replicates 20, in Python with "
-    "replicates=20."
+    "figures is not counted in their errors. "
 )
+NOT_COUNTED = f"{FEW_YEARS}Count it with --replicates 20, in Python with replicates=20."
+COUNTED_BY_RUN = f"{FEW_YEARS}fieldsim run --replicates 20 counts it for what the options cost."
 
 
 @pytest.mark.parametrize("source", ["table", "records", "weather"])
@@ -85,6 +87,45 @@ def test_an_investment_on_a_short_record_says_so_too(tmp_path: Path) -> None:
     counted = call("invest", file, *move, *few, "--replicates", "20")
     assert counted.exit_code == 0, counted.output
     assert "lie behind the days" not in counted.output
+
+
+@pytest.mark.parametrize(
+    ("command", "words"),
+    [
+        ("compare", []),
+        ("size", ["--certainty", "80"]),
+        ("sizes", ["--areas", "200"]),
+        ("sensitivity", ["--ranges", "ranges.csv"]),
+        ("breakeven", ["--over", "crops.corn.price"]),
+    ],
+)
+def test_a_study_of_a_short_record_says_so_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: str, words: list[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    Path("ranges.csv").write_text(RANGES[: RANGES.index("field")])
+    file = records_farm(tmp_path, records_text(8))
+    result = call(command, file, *words, "--seasons", "20", "--out", tmp_path / "out")
+    assert result.exit_code == 0, result.output
+    assert " ".join(result.output.split()).count(COUNTED_BY_RUN.format(8)) == 1
+
+
+def test_a_study_of_ten_years_or_of_a_replay_says_nothing_of_them(tmp_path: Path) -> None:
+    def told(years: int, more: str = "") -> str:
+        file = records_farm(tmp_path, records_text(years), more)
+        result = call("compare", file, "--seasons", "8", "--out", tmp_path / "out")
+        assert result.exit_code == 0, result.output
+        return result.output
+
+    assert "lie behind the days" in told(9)
+    assert "lie behind the days" not in told(10)
+    assert "lie behind the days" not in told(8, 'resampling = "replay"\n')
+
+
+def test_what_a_study_tells_to_run_counts_it(tmp_path: Path) -> None:
+    words = COUNTED_BY_RUN.partition("fieldsim run ")[2].split()[:2]
+    _, table = run(records_farm(tmp_path, records_text(8)), "--seasons", "40", *words)
+    assert table.difference_years_error.notna().any()
 
 
 def test_the_years_of_a_replay_are_its_seasons_and_their_errors_counted(tmp_path: Path) -> None:

@@ -24,7 +24,7 @@ from fieldsim.decisions.break_even.cost_curves import cost_curve, curve_crossing
 from fieldsim.decisions.break_even.crossing import breakeven
 from fieldsim.decisions.break_even.result import Breakeven, breakeven_table
 from fieldsim.decisions.comparison import total_cost
-from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.few import few_seasons, few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.studied_figures import StudiedFigure, studied
 from fieldsim.errors import Fault, InputError
@@ -188,7 +188,7 @@ def print_breakevens(found: Found, console: Console) -> None:
     for result in found.results:
         if len(result.crossings) > 1 or result.note.partition(";")[2]:
             _say(console, f"{readable(result.figure.name).capitalize()}: {result.note}.")
-    for sentence in few_seasons(found.seasons):
+    for sentence in [*few_seasons(found.seasons), *few_years(farm)]:
         _say(console, sentence)
     _say(console, MARGIN, dim=True)
     if any(_tiring(farm, result) for result in found.results):

@@ -21,7 +21,7 @@ from fieldsim.cli.seasons import drawn
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.comparison import compare, total_cost
-from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.few import few_seasons, few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.under_risk.pairs import pairwise
 from fieldsim.decisions.under_risk.risk import risk
@@ -85,7 +85,7 @@ def run_comparison(
         raise option_faults(error) from None
     tables = {"compare": compare(outcomes, options.baseline).reset_index(), "pairs": pairs}
     written = _write(tables | {"risk": spread.reset_index()}, outcomes, options.out)
-    _print(ranked, pairs, spread, options.baseline, console)
+    _print(ranked, pairs, spread, options.baseline, few_years(farm), console)
     return written
 
 
@@ -101,6 +101,7 @@ def _print(
     pairs: pd.DataFrame,
     spread: pd.DataFrame,
     baseline: str | None,
+    few: list[str],
     console: Console,
 ) -> None:
     """Print the tables and what they say; options stand in the order of their mean cost."""
@@ -120,7 +121,7 @@ def _print(
     console.print(Text(f"{MARGINS} So do bands, from and to.", style="dim"))
     stopping = [ranked.attrs["stopping"]] if "stopping" in ranked.attrs else []
     sentences = [*describe_pairs(shown, labels), *describe_risk(ranked, spread)]
-    for sentence in [*stopping, *sentences, *few_seasons(seasons), *rough_tails(spread)]:
+    for sentence in [*stopping, *sentences, *few_seasons(seasons), *rough_tails(spread), *few]:
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
 
 

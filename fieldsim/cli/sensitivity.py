@@ -18,7 +18,7 @@ from fieldsim.cli.output import check_folder
 from fieldsim.cli.plain import plain_table
 from fieldsim.cli.sensitivity_input import SensitivityOptions
 from fieldsim.cli.study_files import write_files
-from fieldsim.decisions.in_words.few import FEW_SEASONS, few_seasons
+from fieldsim.decisions.in_words.few import FEW_SEASONS, few_seasons, few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sensitivity.input_checks import check_inputs
 from fieldsim.decisions.sensitivity.inputs import Input
@@ -141,7 +141,7 @@ def print_study(found: Study, console: Console) -> None:
     seasons = f"{attrs['seasons']:,} seasons, the same for everything"
     console.print(Text(f"{found.farm.name}: {seasons}"))
     console.print(_ranges(alone))
-    for sentence in _said(alone):
+    for sentence in [*_said(alone), *few_years(found.farm)]:
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     if found.together is not None:
         console.print(_together(found.together))

@@ -20,7 +20,7 @@ from fieldsim.cli.plain import plain_table
 from fieldsim.cli.size_input import SizeOptions
 from fieldsim.cli.size_question import Work, asked, one_row, with_hours
 from fieldsim.cli.study_files import write_files
-from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.few import few_seasons, few_years
 from fieldsim.decisions.in_words.words import either
 from fieldsim.decisions.sampling import Z, few_beyond
 from fieldsim.decisions.sizing.by_days import needed_capacity
@@ -269,7 +269,7 @@ def _said(found: Sized) -> list[str]:
             f"Fewer than 10 of the {found.seasons:,} seasons lie beyond {shares} years of 100: "
             "take what that asks for as rough."
         )
-    return said
+    return said + few_years(found.farm)
 
 
 def _tradeoff(found: Sized) -> Table:

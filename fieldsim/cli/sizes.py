@@ -15,7 +15,7 @@ from rich.text import Text
 
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
-from fieldsim.decisions.in_words.few import few_seasons
+from fieldsim.decisions.in_words.few import few_seasons, few_years
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.demo import demo_folder
@@ -123,7 +123,7 @@ def print_sizes(farm: Farm, table: pd.DataFrame, shelf: str, console: Console) -
     for bought in table.bought.unique():
         for sentence in _answer(best[best.bought == bought], table, attrs):
             _say(console, sentence)
-    for sentence in few_seasons(attrs["seasons"]):
+    for sentence in [*few_seasons(attrs["seasons"]), *few_years(farm)]:
         _say(console, sentence)
     for reason in attrs["left_out"]:
         _say(console, f"Left out: {reason}.")

@@ -10,13 +10,17 @@ from matplotlib.figure import Figure
 
 import fieldsim
 from fieldsim.decisions import leads, total_cost, verdict
+from fieldsim.decisions.in_words.few import few_years
 from fieldsim.errors import InputError
+from fieldsim.farm import read_farm
 from fieldsim.report.comparison import comparison_rows
 from fieldsim.report.handout import A4, FOOT, LETTER, make_handout, write_handout
 from fieldsim.report.paper import Font, in_width, new_sheet, written
 from tests.farms import hand_farm
+from tests.test_cli_days import records_farm
 from tests.test_plots.test_finish import boxes_apart
 from tests.test_report.full_farm import FULL_FARM, full_farm
+from tests.weather import records_text
 
 
 def texts(page: Figure) -> str:
@@ -104,6 +108,22 @@ def test_a_farm_with_all_there_is_to_say_still_fits() -> None:
         assert cell.band in texts(first)
     for ax in second.axes[:2]:
         assert len(boxes_apart(ax)) == 5
+
+
+def test_a_short_record_is_told_to_be_one_behind_how_sure_the_answer_is(tmp_path: Path) -> None:
+    farm = read_farm(records_farm(tmp_path, records_text(8)))
+    outcomes = fieldsim.simulate(farm, seasons=60)
+    first, second = make_handout(farm, outcomes, leads(farm, outcomes))
+    (told,) = few_years(farm, outcomes)
+    assert told.startswith("Only 8 years lie behind the days of this farm")
+    found, said = verdict(outcomes, leads=leads(farm, outcomes)), texts(first)
+    places = [said.index(sentence) for sentence in (*found.surety, told, *found.bad_years)]
+    assert places == sorted(places)
+    inside(first)
+    assert "lie behind the days" not in texts(second)
+    counted = fieldsim.simulate(farm, seasons=60, replicates=20)
+    for page in make_handout(farm, counted, leads(farm, counted)):
+        assert "lie behind the days" not in texts(page)
 
 
 def test_one_option_and_one_season_make_a_handout(tmp_path: Path) -> None:

@@ -95,27 +95,39 @@ def years_behind(farm: Farm) -> int | None:
     return source.record.years if isinstance(source, SoilWater) else farm.table_years
 
 
-def few_years(farm: Farm, outcomes: xr.Dataset) -> list[str]:
+def few_years(farm: Farm, outcomes: xr.Dataset | None = None) -> list[str]:
     """Say so where few years lie behind the days, and no error shows what they leave unsure.
 
     Parameters
     ----------
     farm : Farm
-    outcomes : xarray.Dataset
-        From `simulate`, of that farm.
+    outcomes : xarray.Dataset, optional
+        From `simulate`, of that farm. Default: none, for a study that takes no replicates.
 
     Returns
     -------
     list of str
-        One sentence or two; none from 10 years on (common practice, no source), with replicates,
-        and for a replay, whose seasons are the years themselves.
+        What is not counted, and how it can be; none from 10 years on (common practice, no source),
+        with replicates, and for a replay, whose seasons are the years themselves.
+
+    Examples
+    --------
+    >>> import fieldsim
+    >>> few_years(fieldsim.demo_farm())
+    []
     """
     years, source = years_behind(farm), farm.day_source
     replay = isinstance(source, RecordYears) and source.resampling == "replay"
-    if years is None or years >= FEW_YEARS or replay or "replicate" in outcomes.coords:
+    counted = outcomes is not None and "replicate" in outcomes.coords
+    if years is None or years >= FEW_YEARS or replay or counted:
         return []
+    how = (
+        f"fieldsim run --replicates {FEW_REPLICATES} counts it for what the options cost."
+        if outcomes is None
+        else f"Count it with --replicates {FEW_REPLICATES}, in Python with "
+        f"replicates={FEW_REPLICATES}."
+    )
     return [
         f"Only {years} years lie behind the days of this farm, and how far other years would move "
-        "these figures is not counted in their errors. Count it with --replicates "
-        f"{FEW_REPLICATES}, in Python with replicates={FEW_REPLICATES}."
+        f"these figures is not counted in their errors. {how}"
     ]
