@@ -11,6 +11,7 @@ import resource
 import subprocess
 import sys
 import tempfile
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from time import perf_counter
@@ -25,24 +26,25 @@ from fieldsim.farm import Farm
 from fieldsim.report import make_figures, write_report
 from fieldsim.work.plan import make_plans
 from fieldsim.work.tasks import tasks_of
-from tests.benchmarks.farms import one_crew
+from tests.benchmarks.farms import fifty_options, one_crew
 from tests.benchmarks.measure import best_times, seconds_text
 from tests.benchmarks.table import load
 from tests.benchmarks.works import run_kernel
 
-DECADES = (100, 1000, 10_000, 100_000)
-OPTIONS = (1, 3, 12)
+DECADES = (1000, 10_000, 100_000)  # seasons
 LONG = 1_000_000
+OPTIONS = (5, 50, 500)
+SEASONS_OF_OPTIONS = 1000
 ROUNDS = 3
 GOAL = "0.95 to 1.05"
 
 
 def with_options(count: int) -> Farm:
-    """The benchmarks' farm with its first options only."""
-    farm = one_crew()
-    head, *options = farm.text.split("[options.")
-    text = head + "".join(f"[options.{option}" for option in options[:count])
-    return fieldsim.parse_farm(text, dict(farm.tables))
+    """The benchmarks' farm of 50 options with so many: some of them, or each so often."""
+    farm = fifty_options()
+    times = max(count // len(farm.options), 1)
+    options = [(f"{name}_{i}", own) for i in range(times) for name, own in farm.options.items()]
+    return replace(farm, options=dict(options[:count]))
 
 
 def slope(sizes: tuple[int, ...], seconds: list[float]) -> float:
@@ -50,18 +52,23 @@ def slope(sizes: tuple[int, ...], seconds: list[float]) -> float:
     return float(np.polyfit(np.log(sizes), np.log(seconds), 1)[0])
 
 
-def growth() -> list[str]:
+def growth(longest: int | None) -> list[str]:
     """Rows for seasons and options: a slope of 1 is linear."""
     summary = partial(fieldsim.simulate, one_crew(), keep="summary")
-    by_seasons = best_times(*(partial(summary, size) for size in DECADES), rounds=ROUNDS)
-    farms = {count: with_options(count) for count in OPTIONS}
+    sizes, seconds = DECADES, best_times(*(partial(summary, n) for n in DECADES), rounds=ROUNDS)
+    if longest is not None:
+        start = perf_counter()
+        summary(longest)
+        sizes, seconds = (*DECADES, longest), [*seconds, perf_counter() - start]
+    farms = [with_options(count) for count in OPTIONS]
     by_options = best_times(
-        *(partial(fieldsim.simulate, farm, 10_000) for farm in farms.values()), rounds=ROUNDS
+        *(partial(fieldsim.simulate, farm, SEASONS_OF_OPTIONS) for farm in farms), rounds=ROUNDS
     )
     rows = {
-        f"seasons, {DECADES[0]} to {DECADES[-1]:,}": slope(DECADES, by_seasons),
-        f"seasons, {DECADES[1]:,} to {DECADES[-1]:,}": slope(DECADES[1:], by_seasons[1:]),
-        f"options, {OPTIONS[0]} to {OPTIONS[-1]}": slope(OPTIONS, by_options),
+        f"seasons of 12 options, {sizes[0]:,} to {sizes[-1]:,}": slope(sizes, seconds),
+        f"options with {SEASONS_OF_OPTIONS:,} seasons, {OPTIONS[0]} to {OPTIONS[-1]}": slope(
+            OPTIONS, by_options
+        ),
     }
     return [f"| {what} | {found:.2f} | {GOAL} |" for what, found in rows.items()]
 
@@ -115,9 +122,10 @@ def main() -> None:
         return
     before = load()
     print("| what grows | slope of log time | goal |\n|---|---|---|")
-    print("\n".join(growth()), flush=True)
+    longest = LONG if "--long" in sys.argv else None
+    print("\n".join(growth(longest)), flush=True)
     print("\n| what | |\n|---|---|")
-    print(long_run(LONG if "--long" in sys.argv else LONG // 10), flush=True)
+    print(long_run(longest or LONG // 10), flush=True)
     print("\n| stage, 4 options x 2,000 seasons | time | / `simulate` |\n|---|---|---|")
     print("\n".join(stages()), flush=True)
     print(f"\n{os.cpu_count()} cores; load of the machine when this began: {before}")
