@@ -35,7 +35,7 @@ __all__ = ["main"]
 def main() -> None:
     """Which field outfit finishes on time, and what late planting costs."""
     # Loading packages and drawing make very many objects and hardly any garbage.
-    gc.set_threshold(100_000)
+    gc.set_threshold(500_000)
 
 
 main.add_command(breakeven)
