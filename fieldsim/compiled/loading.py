@@ -35,7 +35,8 @@ def load(code: Code, kinds: tuple[Any, ...]) -> Callable[..., int]:
         Takes addresses for what is returned and for a fault, then the arguments' parts; returns how
         it ended.
     """
-    machine = llvm.Target.from_default_triple().create_target_machine(jit=True)
+    target = llvm.Target.from_triple(llvm.get_process_triple())
+    machine = target.create_target_machine(jit=True)
     engine = llvm.create_mcjit_compiler(llvm.parse_assembly(""), machine)
     engine.add_object_file(llvm.ObjectFileRef.from_data(code.machine_code))
     engine.finalize_object()

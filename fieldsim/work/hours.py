@@ -81,13 +81,11 @@ def spend(now: Any, soil: int, machine: int, hours: float) -> None:
     """Take unit-hours from machine, operators and the weakest fitting tractors [rules 2e, 2h]."""
     need, own = now.resources[machine].power, hours if now.resources[machine].hired < 0 else 0.0
     pulling = own if need > 0.0 else 0.0
-    r = 1
-    while pulling > 0.0 and r <= now.tractors:
-        if now.resources[r].power >= need:
+    for r in range(1, now.tractors + 1):
+        if pulling > 0.0 and now.resources[r].power >= need:
             taken = min(pulling, hours_left(now, soil, r))
             now.used[r, soil] += taken
             now.resources[r].spent += taken
             pulling -= taken
-        r += 1
     now.used[machine, soil] += hours
     now.used[OPERATORS, soil] += own
