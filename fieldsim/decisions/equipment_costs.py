@@ -17,6 +17,9 @@ from fieldsim.variables import COST_PARTS
 
 __all__ = ["equipment_costs", "people_and_fuel"]
 
+OF_EQUIPMENT = ("equipment_hours", "equipment_area", "equipment_cost")
+OF_WORK = ("labor_hours", "fuel_use", "done_area", "plants")
+
 
 def equipment_costs(outcomes: xr.Dataset) -> pd.DataFrame:
     """Return what each machine and tractor of each option does and costs in a year.
@@ -53,9 +56,9 @@ def equipment_costs(outcomes: xr.Dataset) -> pd.DataFrame:
     >>> costs[costs.option == "four_rows"].equipment.to_list()
     ['disk', 'planter_4_rows', 'cultivator_4_rows', 'tractor_130', 'tractor_95']
     """
-    farm = _farm(outcomes)
+    farm, of = _farm(outcomes), outcomes[list(OF_EQUIPMENT)]
     rows = [
-        _equipment(farm, outcomes.sel(option=option, equipment=name), name, units)
+        _equipment(farm, of.sel(option=option, equipment=name), name, units)
         for option in map(str, outcomes.option.values)
         for part in (farm.options[option].machines, farm.options[option].tractors)
         for name, units in part.items()
@@ -99,9 +102,9 @@ def people_and_fuel(outcomes: xr.Dataset) -> pd.DataFrame:
     >>> table.operators.to_dict()
     {'four_rows': 2, 'six_rows': 2, 'eight_rows': 2, 'two_six_rows': 3}
     """
-    farm = _farm(outcomes)
+    farm, of = _farm(outcomes), outcomes[list(OF_WORK)]
     options = [str(name) for name in outcomes.option.values]
-    rows = {name: _work(farm, outcomes.sel(option=name), name) for name in options}
+    rows = {name: _work(farm, of.sel(option=name), name) for name in options}
     table = pd.DataFrame.from_dict(rows, orient="index").rename_axis("option")
     table.attrs = {"units": _units(outcomes)}
     return table
@@ -124,7 +127,8 @@ def _equipment(farm: Farm, at: xr.Dataset, name: str, units: int) -> dict[str, A
     hours, area = (np.asarray(at[f"equipment_{what}"].values) for what in ("hours", "area"))
     if machine is None:
         area = np.full_like(area, math.nan)
-    parts = {part: float(at.equipment_cost.sel(cost_part=part)) for part in COST_PARTS}
+    costs = at.equipment_cost.sel(cost_part=list(COST_PARTS)).values
+    parts = dict(zip(COST_PARTS, map(float, costs), strict=True))
     hire = 0.0
     if custom is not None:
         hire = float(area.mean()) * custom.rate * factor("money_per_area", farm.units)

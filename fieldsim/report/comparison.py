@@ -31,6 +31,7 @@ from fieldsim.report.figures import planted_crops
 __all__ = ["Measure", "Measures", "SideBySide", "comparison_rows"]
 
 NONE = "—"
+PAIRED = ["difference", "difference_error", "seasons_won", "cannot_tell_apart"]
 MOST_ABREAST = 5  # options that fit side by side on a page
 
 
@@ -163,7 +164,7 @@ def _plain(table: pd.DataFrame, name: str) -> tuple[Cell, ...]:
 def _against(table: pd.DataFrame, first: str) -> list[Measure]:
     if len(table) == 1:
         return []
-    others = table.to_dict("records")[1:]
+    others = table[PAIRED].iloc[1:].to_dict("records")
     wins = [Cell(percent(row["seasons_won"])) for row in others]
     return [
         Measure(f"compared with {first}", (Cell(NONE), *map(difference, others))),
