@@ -30,8 +30,8 @@ def at_prices_of(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
     """
     hours = outcomes.labor_hours.transpose("option", "season", "operation", "crop").values
     paid = hours.sum(axis=(2, 3)) * farm.money.wage * factor("money", farm.units)
-    labor = outcomes.labor_cost.transpose("option", "season").copy(data=paid)
-    return with_equipment_costs(farm, outcomes.assign(labor_cost=labor))
+    labor = outcomes.variables["labor_cost"].transpose("option", "season").copy(data=paid)
+    return outcomes.assign(_equipment_costs(farm, outcomes) | {"labor_cost": labor})
 
 
 def with_equipment_costs(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
@@ -47,6 +47,11 @@ def with_equipment_costs(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
     -------
     xarray.Dataset
     """
+    return outcomes.assign(_equipment_costs(farm, outcomes))
+
+
+def _equipment_costs(farm: Farm, outcomes: xr.Dataset) -> dict[str, xr.Variable]:
+    """Return the variables of outcomes that say what equipment costs."""
     used = outcomes.equipment_hours
     hours = used if "season" in used.dims else used.expand_dims("season")
     scale = factor("money", farm.units)
@@ -59,4 +64,4 @@ def with_equipment_costs(farm: Farm, outcomes: xr.Dataset) -> xr.Dataset:
         )
     ]
     found = costs_in_all(np.stack(costs))
-    return outcomes.assign({name: outcomes[name].copy(data=of) for name, of in found.items()})
+    return {name: outcomes.variables[name].copy(data=of) for name, of in found.items()}
