@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 __all__ = ["Code", "keep", "kept"]
 
+PACKAGE = Path(__file__).parents[1]
 ROOMS = ("compiled", "work", "days/weather")  # where compiled functions stand
 DIGEST = sha256().digest_size
 
@@ -31,10 +32,11 @@ class Code(NamedTuple):
 
 def kept(function: Callable[..., Any], kinds: tuple[Any, ...]) -> Code | None:
     """Return the code of a function for arguments of these kinds; None where it has to be made."""
-    for folder in _folders():
+    for folder in _folders(function):
         with suppress(OSError):
-            digest, content = _split((folder / _file_name(function, kinds)).read_bytes())
-            if digest == _digest(content):
+            file = (folder / _file_name(function, kinds)).read_bytes()
+            digest, content = file[:DIGEST], file[DIGEST:]
+            if digest == _digest(function, content):
                 name, _, machine_code = content.partition(b"\0")
                 return Code(name.decode(), machine_code)
     return None
@@ -43,18 +45,22 @@ def kept(function: Callable[..., Any], kinds: tuple[Any, ...]) -> Code | None:
 def keep(function: Callable[..., Any], kinds: tuple[Any, ...], code: Code) -> None:
     """Keep the code of a function in the first folder that takes it, if any does."""
     content = code.name.encode() + b"\0" + code.machine_code
-    for folder in _folders():
+    for folder in _folders(function):
         with suppress(OSError):
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / _file_name(function, kinds)).write_bytes(_digest(content) + content)
+            file = folder / _file_name(function, kinds)
+            file.write_bytes(_digest(function, content) + content)
             return
 
 
-def _folders() -> Iterator[Path]:
+def _folders(function: Callable[..., Any]) -> Iterator[Path]:
+    """Yield where code may be kept; nowhere, for a function that stands in no file."""
+    if not Path(function.__code__.co_filename).is_file():
+        return
     if given := os.environ.get("FIELDSIM_CACHE"):
         yield Path(given)
         return
-    yield Path(__file__).parents[1] / "__pycache__"
+    yield PACKAGE / "__pycache__"
     with suppress(RuntimeError):  # there is no home
         users = os.environ.get("LOCALAPPDATA") or os.environ.get("XDG_CACHE_HOME")
         yield (Path(users) if users else Path.home() / ".cache") / "fieldsim"
@@ -65,12 +71,8 @@ def _file_name(function: Callable[..., Any], kinds: tuple[Any, ...]) -> str:
     return f"{function.__module__}.{function.__qualname__}-{for_what}.code"
 
 
-def _split(file: bytes) -> tuple[bytes, bytes]:
-    return file[:DIGEST], file[DIGEST:]
-
-
-def _digest(content: bytes) -> bytes:
-    return sha256(repr(_sources()).encode() + content).digest()
+def _digest(function: Callable[..., Any], content: bytes) -> bytes:
+    return sha256(repr(_sources(function.__code__.co_filename)).encode() + content).digest()
 
 
 @cache
@@ -82,11 +84,13 @@ def _processor() -> tuple[str, str, str]:
 
 
 @cache
-def _sources() -> tuple[Any, ...]:
-    """Return numba's version, and name, time and size of each source that code may come from."""
-    package = Path(__file__).parents[1]
-    sources = sorted(source for room in ROOMS for source in (package / room).glob("*.py"))
-    stamps = ((source, source.stat()) for source in sources)
+def _sources(own: str) -> tuple[Any, ...]:
+    """Return numba's version, and name, time and size of each source that code may come from.
+
+    Numba itself would look at the function's own file only, not at those of its parts.
+    """
+    rooms = sorted(source for room in ROOMS for source in (PACKAGE / room).glob("*.py"))
+    stamps = ((source, source.stat()) for source in (Path(own), *rooms))
     return (
         version("numba"),
         *((source.name, found.st_mtime, found.st_size) for source, found in stamps),

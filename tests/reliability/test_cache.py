@@ -37,7 +37,7 @@ Path.home = homeless
 """
 EDITED = """
 from fieldsim.compiled import kept
-kept._sources = lambda: ("another_module.py", 0.0, 1)
+kept._sources = lambda own: ("another_module.py", 0.0, 1)
 """
 OTHER_PROCESSOR = """
 from fieldsim.compiled import kept
@@ -96,3 +96,37 @@ def test_code_for_another_state_of_things_is_not_used(other: str, tmp_path: Path
     assert run(ASK, tmp_path).stdout == MADE
     assert run(other + ASK, tmp_path).stdout == MADE
     assert run(other + ASK, tmp_path).stdout == FOUND
+
+
+EXAMPLE = """
+from fieldsim.compiled import compiled
+
+@compiled
+def raise_by(numbers):
+    for i in range(numbers.size):
+        numbers[i] += {}
+"""
+ASK_EXAMPLE = """
+import sys
+sys.path.insert(0, {folder!r})
+import numpy as np
+from example import raise_by
+numbers = np.array([20.0])
+raise_by(numbers)
+print(numbers[0], "numba" in sys.modules)
+"""
+
+
+def test_code_of_a_function_that_was_edited_is_not_used(tmp_path: Path) -> None:
+    ask, cache = ASK_EXAMPLE.format(folder=str(tmp_path)), tmp_path / "cache"
+    (tmp_path / "example.py").write_text(EXAMPLE.format(22.0))
+    assert run(ask, cache).stdout == MADE
+    assert run(ask, cache).stdout == FOUND
+    (tmp_path / "example.py").write_text(EXAMPLE.format(-20.75))
+    assert run(ask, cache).stdout == "-0.75 True\n"
+
+
+def test_code_of_a_function_without_a_file_is_not_kept(tmp_path: Path) -> None:
+    made = EXAMPLE.format(22.0) + "import numpy as np\nraise_by(np.zeros(1))\nprint('done')"
+    assert run(made, tmp_path).stdout == "done\n"
+    assert list(tmp_path.iterdir()) == []
