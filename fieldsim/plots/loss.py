@@ -13,7 +13,7 @@ from matplotlib.axes import Axes
 from matplotlib.ticker import FuncFormatter, MaxNLocator
 from numpy.typing import NDArray
 
-from fieldsim.decisions.sampling import quantile
+from fieldsim.decisions.sampling import quantiles
 from fieldsim.plots.style import INK, OptionStyle, bare_axes, option_styles, verbatim
 from fieldsim.plots.words import in_lines, money_text
 
@@ -87,7 +87,8 @@ def plot_lost_revenue(outcomes: xr.Dataset, *, ax: Axes | None = None) -> Axes:
 def _dots(loss: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the median of each twentieth of the seasons, or every season where they are few."""
     count = min(MOST_DOTS, loss.size)
-    return np.array([quantile(loss, (i + 0.5) / count).value for i in range(count)])
+    shares = [(i + 0.5) / count for i in range(count)]
+    return np.array([found.value for found in quantiles(loss, shares)])
 
 
 def _set_limits(
@@ -140,9 +141,9 @@ def _draw_marks(
     ax: Axes, option: str, row: int, loss: NDArray[np.float64], style: OptionStyle
 ) -> None:
     """Draw an option's median, mean and bad year below its dots, and write them at the right."""
-    bad = quantile(loss, 0.9)
+    median, bad = quantiles(loss, (0.5, 0.9))
     figures = {
-        "median": float(quantile(loss, 0.5).value),
+        "median": float(median.value),
         "mean": float(loss.mean()),
         "1 in 10": float(bad.value),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import xarray as xr
 from matplotlib.axes import Axes
+from matplotlib.patches import StepPatch
 from numpy.typing import NDArray
 
 from fieldsim.plots.style import (
@@ -91,7 +92,10 @@ def _draw_row(
     """Draw a step for each day, on the foot of a row."""
     middles = day_numbers(days)
     edges = np.append(middles, middles[-1] + 1.0) - 0.5
-    ax.stairs(row + heights, edges, baseline=row, fill=True, color=color, label=name)
+    steps = StepPatch(
+        row + heights, edges, baseline=row, fill=True, color=color, linewidth=0.0, label=name
+    )
+    ax.add_artist(steps)  # `ax.stairs` would look for limits, which are set by hand here
 
 
 def _write_at_right(ax: Axes, row: int, text: str, *, alarm: bool = False) -> None:
