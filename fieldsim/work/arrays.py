@@ -12,6 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from fieldsim.work.chains import followers_of, peers_of
+
 __all__ = [
     "DONE",
     "LEFT",
@@ -108,7 +110,8 @@ SPENT = np.dtype([("hours", NUMBER), ("area", NUMBER)])
 class Plan(NamedTuple):
     """One option's work: T tasks, D days, K machine slots, R resources.
 
-    The table in DEVELOPERS.md, "The rules of work", gives the meaning and unit of each name.
+    W is the number of a task's peers, F of its followers. The table in DEVELOPERS.md, "The rules of
+    work", gives the meaning and unit of each name.
     """
 
     tasks: NDArray[Any]  # (T,) TASK
@@ -116,6 +119,8 @@ class Plan(NamedTuple):
     resources: NDArray[Any]  # (R,) RESOURCE: operators, tractors weakest first, machines
     days: NDArray[Any]  # (D, T) DAY
     order: NDArray[np.int64]  # (D, T) tasks in the order in which they are served
+    followers: NDArray[np.int64]  # (T, F) the tasks that follow each; -1 no more
+    peers: NDArray[np.int64]  # (T, W) a weeding task's planting, then who may weed before; -1 none
     tractor_hours: NDArray[np.float64]  # (D,) [h]
     operator_hours: NDArray[np.float64]  # (D,) [h]
     wet_share: float
@@ -146,6 +151,8 @@ class Plan(NamedTuple):
             resources,
             days,
             np.ascontiguousarray(columns["order"], WHOLE),
+            followers_of(tasks["follows"]),
+            peers_of(tasks),
             np.asarray(columns["tractor_hours"], NUMBER),
             np.asarray(columns["operator_hours"], NUMBER),
             float(columns["wet_share"]),

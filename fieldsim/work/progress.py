@@ -6,7 +6,6 @@ read, on the first morning, each morning or by what happens.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -100,8 +99,8 @@ class Progress(NamedTuple):
     used: NDArray[np.float64]  # (R, L) unit-hours spent today on each soil [h]
     hours: NDArray[np.float64]  # (D, T) hours in which a task can be done, 0 once it is closed [h]
     wake: NDArray[np.int64]  # (T,) first day on which a task may have land to do; D never
-    followers: NDArray[np.int64]  # (T, F) the tasks that follow one; -1 none
-    peers: NDArray[np.int64]  # (T, W) a weeding task's planting and who may weed before; -1 none
+    followers: NDArray[np.int64]  # (T, F) the plan's
+    peers: NDArray[np.int64]  # (T, W) the plan's
     marks: NDArray[np.int64]  # (W,) segment of each peer at the land that is being counted
     tractors: int  # how many types
     hires: bool  # whether any machine is hired
@@ -129,7 +128,7 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     # missed stretch that it takes over; with each link of the chain at most as many more as there
     # are days are missed. After the last day it takes over those of its predecessor that lie ahead.
     size = 4 * len(plan.days) * max(depth) + 4
-    soils, peers = soil_count(plan, soils), _peers(plan)
+    soils = soil_count(plan, soils)
     progress = Progress(
         tasks=np.zeros(plan.tasks.shape, PROGRESS_TASK),
         slots=np.empty(plan.slots.shape, PROGRESS_SLOT),
@@ -139,9 +138,9 @@ def new_progress(plan: Plan, soils: int) -> Progress:
         used=np.empty((len(plan.resources), soils)),
         hours=np.where(day < plan.tasks["close_day"], plan.days["hours"], 0.0),
         wake=np.empty(len(follows), np.int64),
-        followers=_rows([np.flatnonzero(follows == t) for t in range(len(follows))]),
-        peers=peers,
-        marks=np.empty(peers.shape[1], np.int64),
+        followers=plan.followers,
+        peers=plan.peers,
+        marks=np.empty(plan.peers.shape[1], np.int64),
         tractors=int((plan.resources["kind"] == TRACTOR).sum()),
         hires=bool((plan.resources["hired"] >= 0).any()),
         first_wet=int(plan.tasks["wet_from"].min()),
@@ -157,28 +156,6 @@ def new_progress(plan: Plan, soils: int) -> Progress:
     counted = ("weight", "second_weight", "insured", "drying")
     progress.tasks["weighs"] = np.any([plan.days[name] != 0.0 for name in counted], axis=(0, 1))
     return progress
-
-
-def _peers(plan: Plan) -> NDArray[np.int64]:
-    """Return the planting of each weeding task and the others that may weed its land before it."""
-    planting, follows = plan.tasks["planting"], plan.tasks["follows"]
-    weeds = (plan.tasks["control"] > 0) & (planting >= 0)
-    after = np.zeros((len(weeds), len(weeds)), dtype=bool)  # [t, p]: t comes after p
-    for t, before in enumerate(follows):
-        if before >= 0:
-            after[t] = after[before]
-            after[t, before] = True
-    together = weeds & (planting == planting[:, None]) & ~after.T
-    np.fill_diagonal(together, val=False)
-    return _rows(
-        [[planting[t], *np.flatnonzero(together[t])] if weeds[t] else [] for t in range(len(weeds))]
-    )
-
-
-def _rows(rows: Sequence[Sequence[int] | NDArray[np.int64]]) -> NDArray[np.int64]:
-    """Return rows of different lengths as one array; -1 stands where a row has ended."""
-    width = max(map(len, rows))
-    return np.array([[*row, *[-1] * (width - len(row))] for row in rows], dtype=np.int64)
 
 
 @inlined
