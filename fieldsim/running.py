@@ -61,6 +61,7 @@ def run_draws(
     provenance: Mapping[str, Any],
     threads: int | None = None,
     progress: Progress | None = None,
+    plans: Mapping[str, Plan] | None = None,
 ) -> xr.Dataset:
     """Run every option of a farm through drawn seasons.
 
@@ -74,6 +75,8 @@ def run_draws(
         Default: one for each core. Results do not depend on it.
     progress : callable, optional
         Called now and then with the share that is done, 0..1.
+    plans : mapping, optional
+        From `make_plans` of the same farm, for a run in several parts. Default: they are made.
 
     Returns
     -------
@@ -94,7 +97,7 @@ def run_draws(
         run_seasons(plan, group, *season, total, spent)
         fill_in(values, farm, groups, option, block, total, spent, part.replanted)
 
-    plans = make_plans(farm, tasks)
+    plans = make_plans(farm, tasks) if plans is None else plans
     blocks = [slice(start, start + BLOCK) for start in range(0, seasons, BLOCK)]
     jobs = [
         partial(run_block, option, plan, block)

@@ -15,7 +15,7 @@ from fieldsim.farm import Farm
 from fieldsim.outcomes import condense, make_replay
 from fieldsim.running import Progress, memory_needed, own_operators, run_draws
 from fieldsim.work.kernel import run_season
-from fieldsim.work.plan import make_plan
+from fieldsim.work.plan import make_plan, make_plans
 from fieldsim.work.tasks import tasks_of
 
 __all__ = ["replay", "simulate"]
@@ -128,11 +128,13 @@ def _condensed(
 ) -> xr.Dataset:
     """Work the seasons part by part and keep little of each."""
     _check_memory(farm, min(PART, seasons))
+    plans = make_plans(farm, tasks_of(farm))
 
     def parts() -> Iterator[xr.Dataset]:
         for start in range(0, seasons, PART):
             part = range(start, min(start + PART, seasons))
-            yield run_draws(farm, draw_seasons(farm, part, seed), provenance, threads)
+            draws = draw_seasons(farm, part, seed)
+            yield run_draws(farm, draws, provenance, threads, plans=plans)
             if progress is not None:
                 progress(part.stop / seasons)
 
