@@ -171,6 +171,7 @@ def test_any_answers_make_a_sound_farm(
         (land, "80", Land(80.0, "acre", 1)),
         (land, "0", Land(0.0, "acre", 0)),
         (crew, "3 people, 10.5 hours", Crew(3, 10.5)),
+        *((crew, text, Crew(1, 9)) for text in ("1 person, 9 h", "1 and 9 h", "1 driver 9 h")),
         (tillage, "21", 21.0),
         (outfits((6, 8)), "2x6, 8 rows, 8", (Outfit(6, 2), Outfit(8, 1))),
     ],

@@ -18,7 +18,7 @@ WIDTHS = {"": "ft", "ft": "ft", "feet": "ft", "m": "m"}
 NUMBER = r"(\d{1,3}(?:,\d{3})+|\d+)(\.\d+)?"
 LAND = re.compile(rf"(?P<area>{NUMBER})\s*(?P<unit>[a-z]*)\s*(?:(?:on|in)?\s*(?P<fields>\d+)"
                   r"(?:\s*fields?)?)?", re.IGNORECASE)  # fmt: skip
-CREW = re.compile(rf"(?P<people>\d+)\s*(?:people|drivers?|operators?)?\s*[,;]?\s+"
+CREW = re.compile(rf"(?P<people>\d+)\s*(?:people|persons?|drivers?|operators?)?\s*(?:[,;]|and)?\s+"
                   rf"(?P<hours>{NUMBER})\s*(?:h|hours?)?", re.IGNORECASE)  # fmt: skip
 WIDE = re.compile(rf"(?P<width>{NUMBER})\s*(?P<unit>[a-z]*)", re.IGNORECASE)
 OUTFIT = re.compile(r"(?:(?P<units>\d+)\s*[x×*]\s*)?(?P<rows>\d+)(?:\s*rows?)?", re.IGNORECASE)
@@ -93,8 +93,8 @@ def crew(text: str) -> Crew:
 
     Examples
     --------
-    >>> crew("2, 11 h")
-    Crew(people=2, hours=11.0)
+    >>> crew("2, 11 h"), crew("1 person and 9 h")
+    (Crew(people=2, hours=11.0), Crew(people=1, hours=9.0))
     """
     match = CREW.fullmatch(text.strip())
     if match is None:
@@ -119,7 +119,8 @@ def tillage(text: str) -> float:
         raise click.BadParameter('write a width, as "21 ft" or "6.4 m".')
     width = _number(match["width"]) / (1.0 if unit == "ft" else 0.3048)
     if not 11 <= width <= 42:
-        raise click.BadParameter("write a width from 11 to 42 ft (3.4 to 12.8 m).")
+        said = "write a width from 11 to 42 ft (3.4 to 12.8 m); a wider tool can stand in the file."
+        raise click.BadParameter(said)
     return round(width, 1)
 
 
