@@ -49,6 +49,11 @@ TOML_PROBLEMS = {
     "Unclosed array": "a list is not closed with ]",
     "Unclosed inline table": "a table is not closed with }",
 }
+FORM = 'write each line as name = value, with text in quotes: area = "80 acre"'
+TOML_REPAIRS = {  # of the others: the form of a line
+    "Cannot overwrite a value": "keep the line that is right",
+    "Cannot declare": "keep one of the two, or give one another name",
+}
 
 
 def read_farm(path: str | Path) -> Farm:
@@ -173,8 +178,8 @@ def _toml_fault(message: str, text: str, file: str) -> Fault:
     """Return the fault of a line that is not TOML."""
     match = PLACE.fullmatch(message)
     reason = match[1] if match else message
-    told = next((told for said, told in TOML_PROBLEMS.items() if reason.startswith(said)), reason)
-    repair = 'write each line as name = value, with text in quotes: area = "80 acre"'
+    said = next((said for said in TOML_PROBLEMS if reason.startswith(said)), "")
+    told, repair = TOML_PROBLEMS.get(said, reason), TOML_REPAIRS.get(said, FORM)
     if match is None or match[2] is None:
         return Fault(file, "", "", f"not a farm file in TOML ({told})", repair)
     line = text.splitlines()[int(match[2]) - 1 :][:1]

@@ -154,10 +154,6 @@ def test_a_faulty_table_of_yields_is_told_by_its_lines(table: str, message: str)
          'the sign "=" is missing'),
         (('units = "us"', "units = us"), "farm.toml: line 2 = 'units = us': "
          "the value is not written as it should be"),
-        (("operators = 1\n", "operators = 1\noperators = 2\n"), "farm.toml: line 15 = "
-         "'operators = 2': this name stands in the file twice"),
-        (("[money]", "[crew]"), "farm.toml: line 21 = '[crew]': "
-         "this section stands in the file twice"),
         (("crop_year = 2026", f"crop_year = {'9' * 5000}"), "farm.toml: not a farm file in TOML "
          "(a number has thousands of digits)"),
     ],
@@ -165,6 +161,19 @@ def test_a_faulty_table_of_yields_is_told_by_its_lines(table: str, message: str)
 def test_a_line_that_is_not_toml_is_shown(change: tuple[str, str], message: str) -> None:
     repair = '; write each line as name = value, with text in quotes: area = "80 acre"'
     assert messages(change) == [message + repair]
+
+
+@pytest.mark.parametrize(
+    ("change", "message"),
+    [
+        (("operators = 1\n", "operators = 1\noperators = 2\n"), "line 15 = 'operators = 2': "
+         "this name stands in the file twice; keep the line that is right"),
+        (("[money]", "[crew]"), "line 21 = '[crew]': this section stands in the file twice; "
+         "keep one of the two, or give one another name"),
+    ],
+)  # fmt: skip
+def test_what_stands_in_the_file_twice_is_shown(change: tuple[str, str], message: str) -> None:
+    assert messages(change) == [f"farm.toml: {message}"]
 
 
 def test_a_file_nested_too_deeply_is_told() -> None:
