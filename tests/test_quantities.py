@@ -213,7 +213,9 @@ def test_areas_are_written_in_one_way() -> None:
         assert area_text(count * acre, "us") == said
         assert with_unit(f"{count:,}", unit("area", "us")) == said
         assert parse(said, "area") == pytest.approx(count * acre)
-    assert [area_text(area, "metric") for area in (1.0, 187.0)] == ["1 ha", "187 ha"]
+    for area, said in ((1.0, "1 ha"), (187.4, "187 ha"), (32.499, "32.5 ha"), (0.4, "0.4 ha"),
+                       (99.94, "99.9 ha"), (99.96, "100 ha")):  # fmt: skip
+        assert area_text(area, "metric") == said
     assert with_unit("300 to 600", "acre") == "300 to 600 acres"
     assert with_unit("11.2", "acre/h") == "11.2 acre/h"
 

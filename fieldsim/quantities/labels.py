@@ -48,11 +48,13 @@ def with_unit(number: str, label: str) -> str:
 
 
 def area_text(area: float, units: UnitSystem) -> str:
-    """Return an area as people write it, from hectares.
+    """Return an area as people write it, from hectares: below 100 with a decimal that is not 0.
 
     Examples
     --------
-    >>> area_text(40.0, "us"), area_text(40.0, "metric")
-    ('99 acres', '40 ha')
+    >>> area_text(40.0, "us"), area_text(40.0, "metric"), area_text(187.4, "metric")
+    ('98.8 acres', '40 ha', '187 ha')
     """
-    return with_unit(f"{area * factor('area', units):,.0f}", unit("area", units))
+    shown = area * factor("area", units)
+    number = f"{shown:,.0f}" if round(shown, 1) >= 100 else f"{shown:.1f}".removesuffix(".0")
+    return with_unit(number, unit("area", units))
