@@ -24,6 +24,9 @@ ROW_HEIGHT = 0.7  # height of an option's row in a new figure [in]
 DOT = 6.5  # diameter of a dot [pt]
 STACK = 0.60  # of a row's height, for the highest stack of dots
 BELOW = 0.17  # of a row's height, from the lowest dots down to the marks
+DIGIT, COMMA = 6.4, 3.2  # widths of signs of a sum of money [pt]
+MOST_STEPS = 5  # between the figures at the axis
+MILLION = 1e6  # [$]: from here on figures are in small print, to stand apart in their columns
 LEAST_SPAN = 1000.0  # of the money axis [$]: losses that are all zero need one too
 # Name, marker, its sign in the head of the column, the head, and where the column ends [pt].
 MARKS = (
@@ -67,9 +70,10 @@ def plot_lost_revenue(outcomes: xr.Dataset, *, ax: Axes | None = None) -> Axes:
     }
     dots = {option: _dots(loss) for option, loss in losses.items()}
     _set_limits(ax, list(dots.values()), list(losses.values()))
+    small = any(quantiles(loss, (0.9,))[0].value >= MILLION for loss in losses.values())
     for row, (option, style) in enumerate(styles.items()):
         _draw_dots(ax, option, -row, dots[option], style)
-        _draw_marks(ax, option, -row, losses[option], style)
+        _draw_marks(ax, option, -row, losses[option], style, small=small)
     _head_columns(ax)
     labels = [in_lines(style.label, 22, 3) for style in styles.values()]
     ax.set_yticks([-row for row in range(len(styles))], labels)
@@ -100,7 +104,10 @@ def _set_limits(
     span = max(high - low, LEAST_SPAN)
     ax.set_xlim(low - 0.02 * span, low + 1.04 * span)
     ax.set_ylim(-len(dots) + 1 - 2.2 * BELOW, 1 - BELOW)
-    ax.xaxis.set_major_locator(MaxNLocator(5))
+    ends = [money_text(limit) for limit in ax.get_xlim()]
+    widest = max(DIGIT * len(end) - (DIGIT - COMMA) * end.count(",") for end in ends)
+    steps = ax.get_window_extent().width * 72.0 / ax.figure.dpi / (widest + DIGIT)
+    ax.xaxis.set_major_locator(MaxNLocator(int(np.clip(steps, 1, MOST_STEPS))))
     ax.xaxis.set_major_formatter(FuncFormatter(lambda x, _: money_text(x)))
     ax.grid(False, axis="y")
 
@@ -138,7 +145,7 @@ def _levels(dots: NDArray[np.float64], width: float) -> NDArray[np.int64]:
 
 
 def _draw_marks(
-    ax: Axes, option: str, row: int, loss: NDArray[np.float64], style: OptionStyle
+    ax: Axes, option: str, row: int, loss: NDArray[np.float64], style: OptionStyle, *, small: bool
 ) -> None:
     """Draw an option's median, mean and bad year below its dots, and write them at the right."""
     median, bad = quantiles(loss, (0.5, 0.9))
@@ -169,6 +176,7 @@ def _draw_marks(
                 xytext=(right, 0.0),
                 textcoords="offset points",
                 ha="right",
+                fontsize="small" if small else None,
                 color=INK,
             )
         )

@@ -1,11 +1,14 @@
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 import xarray as xr
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.transforms import Bbox
 
 import fieldsim
 from fieldsim.plots import plot_lost_revenue
@@ -114,3 +117,25 @@ def test_a_label_with_dollar_signs_is_drawn_as_it_stands(outcomes: xr.Dataset) -
     ax = plot_lost_revenue(outcomes.assign_coords(option_label=labels))
     ax.figure.draw_without_rendering()
     assert ax.get_yticklabels()[0].get_text() == "$5 or $ { more"
+
+
+def apart(boxes: list[Bbox]) -> bool:
+    """Say whether no box lies over another."""
+    return not any(a.overlaps(b) for a, b in itertools.combinations(boxes, 2))
+
+
+@pytest.mark.parametrize("times", [1.0, 4.0, 12.0, 60.0])
+@pytest.mark.parametrize("width", [0.35, 0.6])
+def test_figures_of_a_large_farm_stand_apart(
+    outcomes: xr.Dataset, times: float, width: float
+) -> None:
+    large = outcomes.assign(lost_revenue=times * outcomes.lost_revenue)
+    ax = plot_lost_revenue(large, ax=Figure(figsize=(8, 4)).add_axes((0.2, 0.2, width, 0.6)))
+    ax.figure.draw_without_rendering()
+    ticks = [tick for tick in ax.get_xticklabels() if ax.get_xlim()[0] <= tick.get_position()[0]]
+    within = [tick for tick in ticks if tick.get_position()[0] <= ax.get_xlim()[1]]
+    assert len(within) >= 2
+    assert apart([tick.get_window_extent() for tick in within])
+    columns = [text for text in ax.texts if text.get_text().startswith("$")]
+    assert len(columns) == 12
+    assert apart([text.get_window_extent() for text in columns])
