@@ -112,6 +112,24 @@ def test_pictures_are_linked_and_have_words(browser: Browser, explorer: str) -> 
     assert browser.run(labels)
 
 
+def test_the_money_of_a_large_farm_stays_inside_the_picture(
+    browser: Browser, tmp_path: Path
+) -> None:
+    (tmp_path / "suitable_days.csv").write_bytes((demo_folder() / "suitable_days.csv").read_bytes())
+    text = (demo_folder() / "farm.toml").read_text(encoding="utf-8")
+    path = tmp_path / "farm.toml"
+    path.write_text(text.replace(' acre"\nrow', '0 acre"\nrow'))  # ten times the land
+    with page("explore", str(path)) as address:
+        browser.open(address)
+        browser.wait(FOUR)
+        drawn = "[...document.querySelectorAll('svg[role=img] text')]"
+        ends = f"{drawn}.filter((text) => /^\\$[\\d,]+k$/.test(text.textContent))"
+        ends += ".map((text) => text.getBBox().x + text.getBBox().width)"
+        found = browser.run(ends)
+        assert len(found) >= 2
+        assert max(found) <= 480
+
+
 def test_two_weeks_are_played_and_the_season_ends(browser: Browser, tmp_path: Path) -> None:
     with page("game", "--seed", "7", "--option", "six_rows") as address:
         browser.open(address)

@@ -76,10 +76,14 @@ export function lostPicture(data) {
 }
 
 function moneyAxis(ticks, x, bottom) {
-  return ticks.flatMap((tick) => [
-    svg("line", { x1: x(tick), x2: x(tick), y1: 8, y2: bottom, stroke: GRID }),
-    words(x(tick), bottom + 18, tick ? `${money(tick / 1000)}k` : "$0", { "text-anchor": "middle", fill: QUIET }),
-  ]);
+  return ticks.flatMap((tick) => {
+    const told = tick ? `${money(tick / 1000)}k` : "$0";
+    const [at, anchor] = x(tick) + widthOf(told) / 2 + 6 > WIDE ? [WIDE - 2, "end"] : [x(tick), "middle"];
+    return [
+      svg("line", { x1: x(tick), x2: x(tick), y1: 8, y2: bottom, stroke: GRID }),
+      words(at, bottom + 18, told, { "text-anchor": anchor, fill: QUIET }),
+    ];
+  });
 }
 
 // Bars of parts laid end to end, a row for each option, with a key of the parts below.
