@@ -75,6 +75,20 @@ def test_costs_add_up_and_only_those_that_occur_stand_at_the_head(outcomes: xr.D
     assert "labor" in [str(column.header) for column in calm.columns]
 
 
+def test_no_chance_is_written_without_its_error() -> None:
+    demo = fieldsim.demo_farm()
+    text = demo.text.replace('target_date = "10 May"', 'target_date = "18 Apr"')
+    text = text.replace('target_date = "25 May"', 'target_date = "31 Jul"')
+    farm = fieldsim.parse_farm(text, demo.tables)
+    console = Console(width=80, highlight=False)
+    with console.capture() as capture:
+        print_answer(farm, fieldsim.simulate(farm, 2000), console)
+    chances = re.findall(r"(\d+) % ± (\d+) \((\d+ [A-Z][a-z]+)\)", capture.get())
+    assert ("0", "1", "18 Apr") in chances
+    assert ("100", "1", "31 Jul") in chances
+    assert "0" not in [error for _, error, _ in chances]
+
+
 def test_everything_fits_80_letters_whatever_the_options_are_called() -> None:
     start = FULL_FARM.index("[options.one]")
     options = "".join(

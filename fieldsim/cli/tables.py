@@ -22,6 +22,7 @@ from fieldsim.farm import Farm
 from fieldsim.outcomes.revenue import crop_area
 from fieldsim.plots.words import in_lines, money_text
 from fieldsim.quantities import area_text
+from fieldsim.report.cells import chance
 from fieldsim.report.time_table import time_table
 from fieldsim.season import CalendarDay
 
@@ -146,15 +147,14 @@ def _planting(outcomes: xr.Dataset, comparison: pd.DataFrame) -> Table:
         if not bool(outcomes.plants.sel(operation=row["operation"], crop=crop)):
             continue
         of_option = comparison.loc[option]
-        chance = 100 * float(of_option[f"{crop}_on_target"])
-        band = 100 * Z * float(of_option[f"{crop}_on_target_error"])
+        in_time = (float(of_option[f"{crop}_on_target{part}"]) for part in ("", "_error"))
         target = _day(outcomes.target_date.sel(crop=crop).values)
         table.add_row(
             Text(str(of_option["label"]) if option != shown else ""),
             Text(str(crop)),
             _day(row["median"]),
             _late(row["late"], row["late_from"], row["late_to"]),
-            f"{chance:.0f} % ± {band:.0f} ({target})",
+            f"{chance(*in_time).figure} ({target})",
         )
         shown = option
     return table
