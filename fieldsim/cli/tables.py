@@ -17,6 +17,7 @@ from fieldsim.cli.plain import plain_table
 from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
+from fieldsim.decisions.in_words.undone import hardly_done
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.outcomes.revenue import crop_area
@@ -78,6 +79,7 @@ def print_answer(
         *_few_years(comparison),
         *few_years(farm, outcomes),
         *answer,
+        *hardly_done(outcomes),
     ):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))

@@ -15,6 +15,7 @@ from matplotlib.figure import Figure
 from fieldsim.decisions import total_cost, verdict
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
+from fieldsim.decisions.in_words.undone import hardly_done
 from fieldsim.farm import Farm
 from fieldsim.plots import plot_finish_dates, plot_lost_revenue
 from fieldsim.plots.style import GRID, INK
@@ -133,6 +134,7 @@ def _answer_page(
         *found.surety,
         *few_years(farm, outcomes),
         *found.bad_years,
+        *hardly_done(outcomes),
         *found.turning,
         *found.limits,
     ):

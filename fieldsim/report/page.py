@@ -15,6 +15,7 @@ from matplotlib.figure import Figure
 from fieldsim.decisions import summarize
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
+from fieldsim.decisions.in_words.undone import hardly_done
 from fieldsim.farm import Farm
 from fieldsim.plots.words import day_text
 from fieldsim.report.assumptions import assumptions
@@ -79,7 +80,11 @@ def render_report(
         | {"seasons": outcomes.sizes["season"], "options": outcomes.sizes["option"]},
         question=question(outcomes),
         land=land(farm),
-        answer=[*summarize(outcomes, leads=leads), *few_years(farm, outcomes)],
+        answer=[
+            *summarize(outcomes, leads=leads),
+            *hardly_done(outcomes),
+            *few_years(farm, outcomes),
+        ],
         hangs=None if leads is None else leads_table(leads),
         command=run_command(outcomes),
         parts=_replicates(outcomes),
