@@ -102,6 +102,15 @@ def test_certainties_that_enough_seasons_lie_beyond_are_not_called_rough(tmp_pat
     assert "lie beyond" not in text
 
 
+def test_a_day_before_the_work_may_begin_is_told_by_the_option_that_gave_it(tmp_path: Path) -> None:
+    result = call("size", farm_in(tmp_path), "--by", "5 Apr", "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    assert "--by = 5 Apr: comes before 18 Apr, the first day on which the work may be done; " in (
+        result.output
+    )
+    assert "write a later day" in result.output
+
+
 def test_rows_reach_the_capacity_and_one_fewer_does_not(size: tuple[Result, Path]) -> None:
     _, folder = size
     farm = read_farm(folder / "farm.toml")

@@ -93,14 +93,19 @@ def asked(farm: Farm, options: SizeOptions) -> Work:
     start = farm.season.first_day
     if part.earliest is not None:
         start = farm.season.date(farm.season.index(part.earliest))
-    later = min(start + LATER, farm.season.date(farm.season.index(parse_calendar_day(by))))
+    first = CalendarDay(start.month, start.day)
+    end = farm.season.date(farm.season.index(parse_calendar_day(by)))
+    if end < start:
+        problem = f"comes before {first}, the first day on which the work may be done"
+        raise InputError([Fault("", "--by", by, problem, "write a later day")])
+    later = min(start + LATER, end)
     hours = min(part.hours_per_day, farm.crew.hours_per_day)
     land = {name: f.area for name, f in farm.fields.items() if f.crop == crop}
     return Work(
         option=option,
         operation=operation,
         crop=crop,
-        first=str(CalendarDay(start.month, start.day)),
+        first=str(first),
         later=str(CalendarDay(later.month, later.day)),
         by=by,
         hours=f"{hours:g} h",
