@@ -114,6 +114,15 @@ def test_what_was_done_is_said():
     )
 
 
+@pytest.mark.parametrize(("year", "told"), [(2060, ""), (2061, "2061 lies 41 years from a record "
+    "that spans 40: nobody knows that the trend held so long. Choose a year nearer the record."),
+    (1940, "1940 lies 41 years from a record that spans 40: nobody knows that")])  # fmt: skip
+def test_a_year_farther_away_than_the_record_is_long_is_said_to_be_so(year: int, told: str):
+    text = remove_trend(trending(), year).text
+    assert told in text
+    assert ("nobody knows" in text) == bool(told)
+
+
 def test_daily_records_and_lines_that_leave_the_season_are_refused():
     with pytest.raises(InputError, match=r"add the days up first: weekly\(records\)"):
         remove_trend(from_seasons(np.ones((3, SPRING.days)), SPRING), 2026)

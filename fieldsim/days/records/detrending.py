@@ -104,11 +104,19 @@ def remove_trend(
 def _told(line: Trend, year: int) -> str:
     """Say what was done."""
     left = f" Without {', '.join(map(str, line.left_out))}: weeks missing." if line.left_out else ""
+    first, last = line.years[0], line.years[-1]
+    away = max(first - year, year - last)
+    far = (
+        f" {year} lies {away} years from a record that spans {last - first + 1}: nobody knows that "
+        "the trend held so long. Choose a year nearer the record."
+        if away > last - first + 1
+        else ""
+    )
     return (
         f"All years moved to the level of {year}: {level(line, year):.1f} of {line.length} days, "
         f"by the trend of {line.slope:+.2f} days a year (standard error "
-        f"{line.standard_error:.2f}; {len(line.years)} years, {line.years[0]} to "
-        f"{line.years[-1]}, weeks of {line.first} to {line.last}).{left} In years above that level "
+        f"{line.standard_error:.2f}; {len(line.years)} years, {first} to "
+        f"{last}, weeks of {line.first} to {line.last}).{left} In years above that level "
         "the suitable days of each week were multiplied by one factor, in years below it the "
-        "unsuitable days; weeks stay within 0 and 7 days."
+        f"unsuitable days; weeks stay within 0 and 7 days.{far}"
     )
