@@ -128,7 +128,7 @@ def test_help_shows_an_example() -> None:
         ([*MOVE, "--loan", "80 %"], "--loan-rate: a loan takes all of --loan, --loan-rate"),
         ([*MOVE, "--loan", "80"], '--loan = 80: the unit is missing; write it as "80 %"'),
         ([*MOVE, *LOAN[:2], "--loan-rate", "much", *LOAN[4:]], "--loan-rate = much"),
-        ([*MOVE, "--loan", "180 %", *LOAN[2:]], "share = 1.8: a number from 0 to 1"),
+        ([*MOVE, "--loan", "180 %", *LOAN[2:]], "--loan = 180 %: a number from 0 to 1"),
         ([*MOVE, *LOAN, "--years", "5"], "--loan-years = 7: the loan is longer than the 5 years"),
         ([*MOVE, "--inflation", "2 %"], "--inflation = 2 %: it is of use for a loan only"),
         ([*MOVE, "--years", "0"], "--years = 0: a whole number from 1 to 60 is allowed"),
@@ -145,3 +145,16 @@ def test_a_mistake_ends_with_2_and_a_message(tmp_path: Path, words: list[str], t
     assert isinstance(result.exception, SystemExit)
     assert told in result.output
     assert not (tmp_path / "out").exists()
+
+
+def test_every_fault_of_a_loan_is_told_as_it_was_written(tmp_path: Path) -> None:
+    loan = ["--loan", "130 %", "--loan-rate", "200 %", "--loan-years", "0", "--inflation", "-30 %"]
+    result = call(FARM, "--out", tmp_path / "out", *MOVE, *loan)
+    assert result.exit_code == 2
+    assert result.output.splitlines() == [
+        '--loan = 130 %: a number from 0 to 1 is allowed; write --loan "80 %"',
+        '--loan-rate = 200 %: a number from -0.5 to 1 is allowed; write --loan-rate "7 %"',
+        "--loan-years = 0: a number from 1 to 60 years is allowed; write --loan-years 7",
+        '--inflation = -30 %: a number from -0.2 to 1 is allowed; write --inflation "2.5 %"',
+        "4 faults.",
+    ]

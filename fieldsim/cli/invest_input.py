@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -141,10 +141,21 @@ def read_terms(options: InvestOptions) -> tuple[Loan | None, float | None]:
     assert share is not None
     assert rate is not None
     assert years is not None
-    try:
-        return Loan(share, rate, years, inflation or 0.0), interest
-    except ValueError as error:
-        raise InputError([Fault("", "--loan", "", str(error), 'write "80 %", "7 %", 7')]) from None
+    sound = Loan(0.8, 0.07, 7)
+    for name, written, example, wrong in (
+        ("--loan", options.loan, '"80 %"', {"share": share}),
+        ("--loan-rate", options.loan_rate, '"7 %"', {"rate": rate}),
+        ("--loan-years", options.loan_years, "7", {"years": years}),
+        ("--inflation", options.inflation, '"2.5 %"', {"inflation": inflation or 0.0}),
+    ):
+        try:
+            replace(sound, **wrong)
+        except ValueError as error:
+            problem = str(error).partition(": ")[2].replace(" 1/year", "")
+            faults.append(Fault("", name, str(written), problem, f"write {name} {example}"))
+    if faults:
+        raise InputError(faults)
+    return Loan(share, rate, years, inflation or 0.0), interest
 
 
 def _share(text: str | None, option: str, example: str, faults: list[Fault]) -> float | None:
