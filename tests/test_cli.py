@@ -124,3 +124,15 @@ def test_results_replace_those_of_the_run_before(own_farm: Path, tmp_path: Path)
     assert call("run", own_farm, "--out", out, "--seed", "1", *FEW).exit_code == 0
     assert (out / "comparison.csv").read_bytes() != before
     assert not list(tmp_path.glob(".out.*"))
+
+
+def test_a_table_in_the_place_of_a_farm_and_a_farm_of_a_table_are_told(own_farm: Path) -> None:
+    table = own_farm.parent / "suitable_days.csv"
+    for words, told in (
+        (("run", table), f"{table}: this is a table, not a farm file; name the farm file, as "),
+        (("fit", own_farm), f"{own_farm}: this is a farm file, not a table of past years; name "),
+    ):
+        result = call(*words)
+        assert result.exit_code == 2
+        assert result.output.startswith(told)
+        assert result.output.endswith("1 fault.\n")

@@ -162,6 +162,12 @@ def _check_out(options: FitOptions, out: Path, faults: list[Fault]) -> None:
 def _records(path: Path, begins: CalendarDay | None) -> Records:
     """Read the records; weather is told apart by its columns."""
     text, file = read_text(path), str(path)
+    if path.suffix.casefold() == ".toml":
+        problem, repair = (
+            "this is a farm file, not a table of past years",
+            "name that, as diary.csv",
+        )
+        raise InputError([Fault(file, "", "", problem, repair)])
     columns = parse_table(text, file).columns
     if any(WEATHER.fullmatch(column.strip().casefold()) for column in columns):
         problem = "this is daily weather, not a record of suitable days: nothing is to be fitted"

@@ -83,6 +83,9 @@ def read_farm(path: str | Path) -> Farm:
     """
     path = Path(path)
     text = read_text(path, largest=LARGEST_FARM)
+    if path.suffix.casefold() == ".csv":
+        problem, repair = "this is a table, not a farm file", "name the farm file, as farm.toml"
+        raise InputError([Fault(str(path), "", "", problem, repair)])
     document = read_document(text, str(path))
     tables: dict[str, str] = {}
     faults: list[Fault] = []
