@@ -132,6 +132,15 @@ def test_the_figures_written_show_something(
         assert len(np.unique((255 * picture[..., :3]).astype(int) @ [65536, 256, 1])) > 20
 
 
+def test_the_picture_of_a_breakeven_marks_what_its_table_says(even: tuple[Result, Path]) -> None:
+    out = even[1] / "out"
+    (factor,) = pd.read_csv(out / "breakeven.csv").factor.dropna()  # of the area alone
+    costs = pd.read_csv(out / "breakeven_costs.csv").query("over == 'area'")
+    assert np.abs(costs.factor - factor).min() < 1e-12
+    drawn = pd.read_csv(out / "breakeven_crossings.csv").query("over == 'area'")
+    assert np.abs(drawn.factor / factor - 1).min() < 1e-4
+
+
 def test_breakeven_writes_and_prints_what_the_function_returns(even: tuple[Result, Path]) -> None:
     result, folder = even
     farm = read_farm(folder / "farm.toml")

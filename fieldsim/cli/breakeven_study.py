@@ -126,12 +126,15 @@ def _figure(
 
 
 def _factors(found: Breakeven) -> list[float]:
-    """Return factors that show what the file says and the crossings, a good way around."""
+    """Return factors that show what the file says and the crossings, a good way around.
+
+    Those of the crossings are among them, so that the picture says of them what the table says.
+    """
     low, high = found.bounds
     places = [1.0, *(crossing.factor for crossing in found.crossings)]
     ends = max(low, 0.5 * min(places)), min(high, max(1.8 * max(places), 1.0))
     step = (ends[1] - ends[0]) / (POINTS - 1)
-    return [ends[0] + i * step for i in range(POINTS)]
+    return sorted({*(ends[0] + i * step for i in range(POINTS)), *places[1:]})
 
 
 def write_breakevens(found: Found, out: Path) -> list[Path]:
