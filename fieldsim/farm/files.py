@@ -46,6 +46,7 @@ TOML_PROBLEMS = {
     "Exceeds the limit": "a number has thousands of digits",
     "Cannot overwrite a value": "this name stands in the file twice",
     "Cannot declare": "this section stands in the file twice",
+    "Expected ']' at the end of a": "the name of a section is not closed with ]",
     "Unclosed array": "a list is not closed with ]",
     "Unclosed inline table": "a table is not closed with }",
 }
@@ -53,7 +54,9 @@ FORM = 'write each line as name = value, with text in quotes: area = "80 acre"'
 TOML_REPAIRS = {  # of the others: the form of a line
     "Cannot overwrite a value": "keep the line that is right",
     "Cannot declare": "keep one of the two, or give one another name",
+    "Expected ']' at the end of a": "write it as [crew]",
 }
+CURLY = "\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}"  # of word processors
 
 
 def read_farm(path: str | Path) -> Farm:
@@ -187,6 +190,8 @@ def _toml_fault(message: str, text: str, file: str) -> Fault:
         return Fault(file, "", "", f"not a farm file in TOML ({told})", repair)
     line = text.splitlines()[int(match[2]) - 1 :][:1]
     found = "".join(line).strip()
+    if any(quote in found.partition("#")[0] for quote in CURLY):
+        told, repair = "it has curly quotes", 'write straight ones, as in area = "80 acre"'
     shown = found if len(found) <= 60 else f"{found[:57]}..."
     return Fault(file, f"line {match[2]}", f"'{shown}'", told, repair)
 

@@ -170,9 +170,15 @@ def test_a_line_that_is_not_toml_is_shown(change: tuple[str, str], message: str)
          "this name stands in the file twice; keep the line that is right"),
         (("[money]", "[crew]"), "line 21 = '[crew]': this section stands in the file twice; "
          "keep one of the two, or give one another name"),
+        (("[money]", "[money"), "line 21 = '[money': the name of a section is not closed with ]; "
+         "write it as [crew]"),
+        (('units = "us"', "units = \u201cus\u201d"), "line 2 = 'units = \u201cus\u201d': it has "
+         'curly quotes; write straight ones, as in area = "80 acre"'),
     ],
 )  # fmt: skip
-def test_what_stands_in_the_file_twice_is_shown(change: tuple[str, str], message: str) -> None:
+def test_what_stands_in_the_file_twice_or_in_curly_quotes_is_shown(
+    change: tuple[str, str], message: str
+) -> None:
     assert messages(change) == [f"farm.toml: {message}"]
 
 
