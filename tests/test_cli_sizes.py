@@ -143,6 +143,14 @@ def test_metric_farms_are_answered_in_hectares(tmp_path: Path) -> None:
     assert "at 60 ha" in text or "at 60 to 150 ha" in text
 
 
+def test_small_areas_stand_as_they_were_asked_for(tmp_path: Path) -> None:
+    (tmp_path / "machines.csv").write_text(OWN_SHELF)
+    small = farm(tmp_path, ('area = "200 acre"', 'area = "3 acre"'), ('"150 acre"', '"1 acre"'))
+    text = said(ask(small, "--areas", "0.5,1,12.5"))
+    assert "0.5 1 12.5 Size acres acre acres" in text
+    assert "0.5 to 12.5 acres" in text
+
+
 def test_the_ends_of_the_shelf_are_pointed_out(tmp_path: Path) -> None:
     (tmp_path / "machines.csv").write_text(OWN_SHELF)
     text = said(ask(farm(tmp_path), "--areas", "2000"))

@@ -27,7 +27,7 @@ from fieldsim.farm.shelf_parts import Shelf
 from fieldsim.plots.sizes import ROW_HEIGHT, plot_sizes
 from fieldsim.plots.style import figure_size
 from fieldsim.plots.words import money_text
-from fieldsim.quantities import several, with_unit
+from fieldsim.quantities import with_unit
 
 __all__ = ["MOST_AREAS", "areas_from", "print_sizes", "shelf_for", "write_sizes"]
 
@@ -154,7 +154,8 @@ def _table(part: pd.DataFrame, best: pd.DataFrame, attrs: dict[Any, Any]) -> Tab
     shown.add_column("Size")
     areas = best.area.tolist()
     for area in areas:
-        shown.add_column(f"{area:,.0f}\n{several(attrs['area_units'])}", justify="right")
+        head = with_unit(_number(area), attrs["area_units"]).replace(" ", "\n")
+        shown.add_column(head, justify="right")
     for size, rows in part.groupby("size", sort=False):
         at = rows.set_index("area")
         shown.add_row(Text(str(size)), *(_cell(at.loc[area]) for area in areas))
@@ -215,8 +216,12 @@ def _ends(best: pd.DataFrame, part: pd.DataFrame) -> list[str]:
     ]
 
 
+def _number(area: float) -> str:
+    return f"{area:,.0f}" if area >= 100 else f"{area:.3g}"
+
+
 def _span(areas: list[float]) -> str:
-    ends = [f"{area:,.0f}" for area in (areas[0], areas[-1])]
+    ends = [_number(area) for area in (areas[0], areas[-1])]
     return ends[0] if len(areas) == 1 else f"{ends[0]} to {ends[1]}"
 
 
