@@ -9,6 +9,7 @@ import xarray as xr
 
 from fieldsim.decisions.equipment_costs import equipment_costs, people_and_fuel
 from fieldsim.plots.words import money_text, readable
+from fieldsim.quantities import several
 from fieldsim.report.table import Table, without_empty_columns
 
 __all__ = ["equipment_tables", "people_table"]
@@ -31,7 +32,7 @@ def equipment_tables(outcomes: xr.Dataset) -> tuple[Table, ...]:
     costs = equipment_costs(outcomes)
     land = costs.attrs["units"]["area"]
     hired = bool((costs.hire > 0).any())
-    heads = ("machine or tractor", "hours", "hours of each", land, "capital recovery")
+    heads = ("machine or tractor", "hours", "hours of each", several(land), "capital recovery")
     standing = ("taxes, insurance, housing", "repairs", *(["hire"] if hired else []), "total")
     columns = (*heads, *standing, "an hour", _one(land))
     tables = []
@@ -100,8 +101,8 @@ def people_table(outcomes: xr.Dataset) -> Table:
         "option",
         "operators",
         "hours of people",
-        f"{land} planted by operator",
-        f"{land} planted in an hour of people",
+        f"{several(land)} planted by operator",
+        f"{several(land)} planted in an hour of people",
         f"hours of people {_one(land)}",
         f"{fuel} of fuel",
         f"{fuel} {_one(land)}",

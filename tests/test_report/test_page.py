@@ -245,6 +245,16 @@ def test_insured_revenue_is_shown_where_insurance_is_given(page: Page, full: Pag
         assert mean < 98  # of a guarantee that loses 1 % a day from 1 June on
 
 
+def test_heads_say_acres_and_costs_are_those_of_an_acre(page: Page) -> None:
+    heads = [row for row in page.rows if row and row[0] in ("machine or tractor", "option")]
+    (equipment,) = [row for row in heads if "hours of each" in row]
+    assert "acres" in equipment
+    assert "an acre" in equipment
+    (people,) = [row for row in heads if "hours of people" in row]
+    assert "acres planted by operator" in people
+    assert "acres planted in an hour of people" in people
+
+
 def test_equipment_of_each_option_is_that_of_equipment_costs(
     page: Page, outcomes: xr.Dataset
 ) -> None:
