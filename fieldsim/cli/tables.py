@@ -18,6 +18,7 @@ from fieldsim.decisions import compare, finish_dates, summarize
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.in_words.undone import hardly_done
+from fieldsim.decisions.in_words.worn import worn_out
 from fieldsim.decisions.sampling import Z
 from fieldsim.farm import Farm
 from fieldsim.outcomes.revenue import crop_area
@@ -76,6 +77,7 @@ def print_answer(
     answer = summarize(outcomes, leads=moved)
     for sentence in (
         *_insured(farm, outcomes),
+        *worn_out(farm, outcomes),
         *_few_years(comparison),
         *few_years(farm, outcomes),
         *answer,

@@ -16,6 +16,7 @@ from fieldsim.decisions import summarize
 from fieldsim.decisions.cautions import cautions
 from fieldsim.decisions.in_words.few import few_years
 from fieldsim.decisions.in_words.undone import hardly_done
+from fieldsim.decisions.in_words.worn import worn_out
 from fieldsim.farm import Farm
 from fieldsim.plots.words import day_text
 from fieldsim.report.assumptions import assumptions
@@ -93,6 +94,7 @@ def render_report(
         touched=cautions(farm),
         time=time_table(farm),
         equipment=equipment_tables(outcomes),
+        worn=worn_out(farm, outcomes),
         people=people_table(outcomes),
         tables=assumptions(farm),
         first_day=day_text(farm.season.first_day),
