@@ -53,7 +53,7 @@ def test_each_option_is_told_with_what_the_few_years_leave_unsure(
 
 
 FEW_YEARS = (
-    "Only {} years lie behind the days of this farm, and how far other years would move these "
+    "{} years lie behind the days of this farm, and how far other years would move these "
     "figures is not counted in their errors. "
 )
 NOT_COUNTED = f"{FEW_YEARS}Count it with --replicates 20, in Python with replicates=20."
@@ -70,12 +70,15 @@ def test_a_short_record_without_replicates_is_told_to_be_one(tmp_path: Path, sou
         return weather_farm(tmp_path, years=years)
 
     text, table = run(file(9), "--seasons", "50")
-    assert NOT_COUNTED.format(9) in text
-    assert NOT_COUNTED.format(9) in (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
+    told = NOT_COUNTED.format("Only 9")
+    assert told in text
+    assert told in (tmp_path / "out" / "report.html").read_text(encoding="utf-8")
     assert "difference_years_error" not in table
     drawn = xr.Dataset(coords={"season": range(50)})
-    assert few_years(read_farm(file(9)), drawn) == [NOT_COUNTED.format(9)]
-    assert few_years(read_farm(file(10)), drawn) == []
+    assert few_years(read_farm(file(9)), drawn) == [told]
+    assert few_years(read_farm(file(10)), drawn) == [NOT_COUNTED.format("10")]
+    assert few_years(read_farm(file(29)), drawn) == [NOT_COUNTED.format("29")]
+    assert few_years(read_farm(file(30)), drawn) == []
     assert few_years(read_farm(file(9)), drawn.assign_coords(replicate=drawn.season)) == []
 
 
@@ -83,7 +86,8 @@ def test_an_investment_on_a_short_record_says_so_too(tmp_path: Path) -> None:
     file = records_farm(tmp_path, records_text(8))
     move = ["--from", "one_outfit", "--to", "two_planters", "--out", tmp_path / "out"]
     few = ["--seasons", "40", "--futures", "20"]  # replicates have two seasons each
-    assert NOT_COUNTED.format(8) in " ".join(call("invest", file, *move, *few).output.split())
+    told = " ".join(call("invest", file, *move, *few).output.split())
+    assert NOT_COUNTED.format("Only 8") in told
     counted = call("invest", file, *move, *few, "--replicates", "20")
     assert counted.exit_code == 0, counted.output
     assert "lie behind the days" not in counted.output
@@ -107,18 +111,18 @@ def test_a_study_of_a_short_record_says_so_too(
     file = records_farm(tmp_path, records_text(8))
     result = call(command, file, *words, "--seasons", "20", "--out", tmp_path / "out")
     assert result.exit_code == 0, result.output
-    assert " ".join(result.output.split()).count(COUNTED_BY_RUN.format(8)) == 1
+    assert " ".join(result.output.split()).count(COUNTED_BY_RUN.format("Only 8")) == 1
 
 
-def test_a_study_of_ten_years_or_of_a_replay_says_nothing_of_them(tmp_path: Path) -> None:
+def test_a_study_of_thirty_years_or_of_a_replay_says_nothing_of_them(tmp_path: Path) -> None:
     def told(years: int, more: str = "") -> str:
         file = records_farm(tmp_path, records_text(years), more)
         result = call("compare", file, "--seasons", "8", "--out", tmp_path / "out")
         assert result.exit_code == 0, result.output
         return result.output
 
-    assert "lie behind the days" in told(9)
-    assert "lie behind the days" not in told(10)
+    assert "lie behind the days" in told(29)
+    assert "lie behind the days" not in told(30)
     assert "lie behind the days" not in told(8, 'resampling = "replay"\n')
 
 

@@ -15,6 +15,7 @@ __all__ = ["FEW_SEASONS", "TEN_TO_TELL", "few_drawn", "few_seasons", "few_years"
 FEW_SEASONS = 300  # the 95 % band of a mean holds less than 94 in 100 with fewer, as measured
 TEN_TO_TELL = 20  # seasons, before 1 in 10 is spoken of
 FEW_REPLICATES = 20  # common practice, no source
+NORMAL_YEARS = 30  # of a climate normal: World Meteorological Organization, No. 1203, from memory
 
 
 def few_seasons(seasons: int) -> list[str]:
@@ -96,7 +97,7 @@ def years_behind(farm: Farm) -> int | None:
 
 
 def few_years(farm: Farm, outcomes: xr.Dataset | None = None) -> list[str]:
-    """Say so where few years lie behind the days, and no error shows what they leave unsure.
+    """Say how many years lie behind the days, where no error shows what they leave unsure.
 
     Parameters
     ----------
@@ -107,8 +108,8 @@ def few_years(farm: Farm, outcomes: xr.Dataset | None = None) -> list[str]:
     Returns
     -------
     list of str
-        What is not counted, and how it can be; none from 10 years on (common practice, no source),
-        with replicates, and for a replay, whose seasons are the years themselves.
+        What is not counted, and how it can be; none from the 30 years of a climate normal on, with
+        replicates, and for a replay, whose seasons are the years themselves.
 
     Examples
     --------
@@ -119,7 +120,7 @@ def few_years(farm: Farm, outcomes: xr.Dataset | None = None) -> list[str]:
     years, source = years_behind(farm), farm.day_source
     replay = isinstance(source, RecordYears) and source.resampling == "replay"
     counted = outcomes is not None and "replicate" in outcomes.coords
-    if years is None or years >= FEW_YEARS or replay or counted:
+    if years is None or years >= NORMAL_YEARS or replay or counted:
         return []
     how = (
         f"fieldsim run --replicates {FEW_REPLICATES} counts it for what the options cost."
@@ -127,7 +128,8 @@ def few_years(farm: Farm, outcomes: xr.Dataset | None = None) -> list[str]:
         else f"Count it with --replicates {FEW_REPLICATES}, in Python with "
         f"replicates={FEW_REPLICATES}."
     )
+    number = f"Only {years}" if years < FEW_YEARS else f"{years}"
     return [
-        f"Only {years} years lie behind the days of this farm, and how far other years would move "
+        f"{number} years lie behind the days of this farm, and how far other years would move "
         f"these figures is not counted in their errors. {how}"
     ]
