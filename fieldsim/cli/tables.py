@@ -76,12 +76,12 @@ def print_answer(
     console.print(Text(MARGINS, style="dim"))
     answer = summarize(outcomes, leads=moved)
     for sentence in (
-        *_insured(farm, outcomes),
-        *worn_out(farm, outcomes),
-        *_few_years(comparison),
-        *few_years(farm, outcomes),
         *answer,
         *hardly_done(outcomes),
+        *_few_years(comparison),
+        *few_years(farm, outcomes),
+        *_insured(farm, outcomes),
+        *worn_out(farm, outcomes),
     ):
         console.print(Padding(Text(sentence), (0, 0, 0, 2)))
     console.print(Padding(Text(CAUTIONS, style="dim"), (1, 0, 0, 2)))
