@@ -124,11 +124,12 @@ def main() -> None:
         _one_run(int(sys.argv[-1]))
         return
     before = load()
-    print("| what grows | slope of log time | goal |\n|---|---|---|")
     longest = LONG if "--long" in sys.argv else None
-    print("\n".join(growth(longest)), flush=True)
-    print("\n| what | |\n|---|---|")
+    print("| what | |\n|---|---|")
+    # First of all: Linux counts what the parent had at its peak as its children's.
     print(long_run(longest or LONG // 10), flush=True)
+    print("\n| what grows | slope of log time | goal |\n|---|---|---|")
+    print("\n".join(growth(longest)), flush=True)
     print("\n| stage, 4 options x 2,000 seasons | time | / `simulate` |\n|---|---|---|")
     print("\n".join(stages()), flush=True)
     print(f"\n{os.cpu_count()} cores; load of the machine when this began: {before}")
