@@ -16,6 +16,7 @@ from rich.text import Text
 from fieldsim.cli.study_files import write_files
 from fieldsim.cli.tables import MARGINS, plain_table
 from fieldsim.decisions.in_words.few import few_seasons, few_years
+from fieldsim.decisions.named_figures import rounded
 from fieldsim.decisions.sampling import Z
 from fieldsim.decisions.sizing.sizes import cheapest_sizes
 from fieldsim.demo import demo_folder
@@ -154,7 +155,7 @@ def _table(part: pd.DataFrame, best: pd.DataFrame, attrs: dict[Any, Any]) -> Tab
     shown.add_column("Size")
     areas = best.area.tolist()
     for area in areas:
-        head = with_unit(_number(area), attrs["area_units"]).replace(" ", "\n")
+        head = with_unit(rounded(area), attrs["area_units"]).replace(" ", "\n")
         shown.add_column(head, justify="right")
     for size, rows in part.groupby("size", sort=False):
         at = rows.set_index("area")
@@ -216,12 +217,8 @@ def _ends(best: pd.DataFrame, part: pd.DataFrame) -> list[str]:
     ]
 
 
-def _number(area: float) -> str:
-    return f"{area:,.0f}" if area >= 100 else f"{area:.3g}"
-
-
 def _span(areas: list[float]) -> str:
-    ends = [_number(area) for area in (areas[0], areas[-1])]
+    ends = [rounded(area) for area in (areas[0], areas[-1])]
     return ends[0] if len(areas) == 1 else f"{ends[0]} to {ends[1]}"
 
 
