@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import xarray as xr
 
-from fieldsim.decisions.equipment_costs import equipment_costs
 from fieldsim.decisions.machine_cautions import plain
 from fieldsim.farm import Farm
 from fieldsim.farm.machine_parts import Owned, Tractor
 from fieldsim.farm.names import listed
 from fieldsim.farm.wear import wear_class
+from fieldsim.outcomes import over_seasons
 
 __all__ = ["worn_out"]
 
@@ -38,17 +38,21 @@ def worn_out(farm: Farm, outcomes: xr.Dataset) -> list[str]:
     >>> said[0].partition(":")[0]
     'Kept past the hours that machines of their class last'
     """
+    hired = {name for name, machine in farm.machines.items() if machine.custom is not None}
     owned: dict[str, Owned] = {**farm.machines, **farm.tractors}
+    used = over_seasons(outcomes.variables["equipment_hours"]).transpose("option", "equipment")
     most: dict[str, tuple[float, float]] = {}
-    for row in equipment_costs(outcomes).to_dict("records"):
-        name, part = row["equipment"], owned[row["equipment"]]
-        wears = None if row["kind"] == "hired" else wear_class(part)
-        if wears is None:
-            continue
-        yearly = row["hours_per_unit"] + (part.other_hours if isinstance(part, Tractor) else 0.0)
-        hours = part.hours + part.years * yearly
-        if hours > max(wears.life, most.get(name, (0.0, 0.0))[0]):
-            most[name] = hours, wears.life
+    for option, of_option in zip(outcomes.option.values, used.values, strict=True):
+        here = dict(zip(outcomes.equipment.values, of_option, strict=True))
+        chosen = farm.options[str(option)]
+        for name, units in (chosen.machines | chosen.tractors).items():
+            part, wears = owned[name], None if name in hired else wear_class(owned[name])
+            if wears is None:
+                continue
+            elsewhere = part.other_hours if isinstance(part, Tractor) else 0.0
+            hours = part.hours + part.years * (here[name] / units + elsewhere)
+            if hours > max(wears.life, most.get(name, (0.0, 0.0))[0]):
+                most[name] = hours, wears.life
     if not most:
         return []
     ranked = sorted(most.items(), key=lambda item: -item[1][0] / item[1][1])
