@@ -11,7 +11,7 @@ import xarray as xr
 from numpy.typing import NDArray
 
 from fieldsim.farm import Farm
-from fieldsim.outcomes.equipment import costs_in_all, equipment_costs, equipment_of
+from fieldsim.outcomes.equipment import cost_variables, equipment_of
 from fieldsim.outcomes.revenue import crop_area, crops_of, potential_revenue
 from fieldsim.quantities import factor, unit
 from fieldsim.variables import CAUSES, COST_PARTS, DATE, FLAG, VARIABLES
@@ -41,9 +41,8 @@ def make_outcomes(
     data = {name: _variable(farm, name, value) for name, value in values.items()}
     target = [farm.season.date(farm.season.index(farm.crops[c].target_date)) for c in crops]
     hours = values["equipment_hours"]
-    costs = [equipment_costs(farm, o, h) for o, h in zip(options, hours, strict=True)]
     constant = {
-        **costs_in_all(np.stack(costs)),
+        **cost_variables(farm, options, hours),
         "crop_area": np.array([crop_area(farm, crop) for crop in crops]),
         "potential_revenue": np.array(list(potential_revenue(farm).values())),
         "target_date": np.array(target, dtype="datetime64[ns]"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -20,7 +21,7 @@ from fieldsim.machines import (
 from fieldsim.machines.remaining_value import HOURS_OF_A_YEAR
 from fieldsim.variables import COST_PARTS
 
-__all__ = ["costs_in_all", "equipment_costs", "equipment_of", "equipment_use", "hire_cost"]
+__all__ = ["cost_variables", "equipment_of", "equipment_use", "hire_cost"]
 
 Floats = NDArray[np.float64]
 
@@ -63,7 +64,28 @@ def hire_cost(farm: Farm, option: str, area: Floats) -> Floats:
     return cost
 
 
-def equipment_costs(farm: Farm, option: str, hours: Floats) -> Floats:
+def cost_variables(farm: Farm, options: Sequence[str], hours: Floats) -> dict[str, Floats]:
+    """Return the outcome variables of what equipment costs, the same whatever stands beside [$].
+
+    Parameters
+    ----------
+    farm : Farm
+    options : sequence of str
+    hours : ndarray of float64, shape (option, season, equipment)
+        All units together [h]; their mean is the use of a year.
+    """
+    by_option = zip(options, hours, strict=True)
+    costs = np.stack([_costs_of_option(farm, option, used) for option, used in by_option])
+    repairs = COST_PARTS.index("repairs")
+    owning = np.delete(costs, repairs, axis=2)
+    return {
+        "equipment_cost": costs,
+        "repair_cost": np.array([math.fsum(of) for of in costs[..., repairs]]),
+        "ownership_cost": np.array([math.fsum(of.flat) for of in owning]),
+    }
+
+
+def _costs_of_option(farm: Farm, option: str, hours: Floats) -> Floats:
     """Return what it costs to own and repair an option's equipment in a year [$].
 
     Parameters
@@ -87,23 +109,6 @@ def equipment_costs(farm: Farm, option: str, hours: Floats) -> Floats:
         cost = _unit_cost(farm, part, float(used[place]) / count)
         costs[place] = count * np.array([getattr(cost, part_) for part_ in COST_PARTS])
     return costs
-
-
-def costs_in_all(costs: Floats) -> dict[str, Floats]:
-    """Return the outcome variables of the equipment's costs, the same whatever stands beside.
-
-    Parameters
-    ----------
-    costs : ndarray of float64, shape (option, equipment, part)
-        From `equipment_costs`.
-    """
-    repairs = COST_PARTS.index("repairs")
-    owning = np.delete(costs, repairs, axis=2)
-    return {
-        "equipment_cost": costs,
-        "repair_cost": np.array([math.fsum(of) for of in costs[..., repairs]]),
-        "ownership_cost": np.array([math.fsum(of.flat) for of in owning]),
-    }
 
 
 def _unit_cost(farm: Farm, part: Owned, hours: float) -> MachineCost:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
 import xarray as xr
 
 from fieldsim.farm import Farm
-from fieldsim.outcomes.equipment import costs_in_all, equipment_costs
+from fieldsim.outcomes.equipment import cost_variables
 from fieldsim.quantities import factor
 
 __all__ = ["at_prices_of", "with_equipment_costs"]
@@ -54,14 +53,10 @@ def _equipment_costs(farm: Farm, outcomes: xr.Dataset) -> dict[str, xr.Variable]
     """Return the variables of outcomes that say what equipment costs."""
     used = outcomes.equipment_hours
     hours = used if "season" in used.dims else used.expand_dims("season")
+    options = [str(option) for option in outcomes.option.values]
+    shaped = hours.transpose("option", "season", "equipment").values
     scale = factor("money", farm.units)
-    costs = [
-        equipment_costs(farm, str(option), of_option) * scale
-        for option, of_option in zip(
-            outcomes.option.values,
-            hours.transpose("option", "season", "equipment").values,
-            strict=True,
-        )
-    ]
-    found = costs_in_all(np.stack(costs))
-    return {name: outcomes.variables[name].copy(data=of) for name, of in found.items()}
+    return {
+        name: outcomes.variables[name].copy(data=costs * scale)
+        for name, costs in cost_variables(farm, options, shaped).items()
+    }
